@@ -342,7 +342,7 @@ benches: $(BENCHES)
 nightly: ## simulations too long for every run: do stated intervals hold the truth as often as they say?
 	@$(SUBMAKE) $(JOBS) nightlies $(COMMAND)
 	@bad=0; for program in $(NIGHTLIES); do $$program || bad=1; done; \
-	  for random in "save_random 500" "edit_sequences 2000" "text_edits 3000"; do \
+	  for random in "save_random 500" "edit_sequences 2000" "text_edits 3000" "spread_covariance 40"; do \
 	    STEELYARD_HOME=. $(COMMAND) tests/lua/test_$${random% *}.lua $${random#* } || bad=1; done; exit $$bad
 
 nightlies: $(NIGHTLIES)

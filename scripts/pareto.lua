@@ -1,4 +1,4 @@
---- Which layouts are worth a look: of two wishes that pull apart, none is met better without the other being met worse?
+--- Which layouts are worth a look: those that no other betters in every wish?
 -- Step: lay out
 -- Usage: steelyard pareto CAR [--vary "PART WAY FROM TO N",...] [--least QUANTITY,...] [--most QUANTITY,...] [--state NAME]
 

@@ -108,6 +108,48 @@ static void all_may_be_in_the_front_or_one_alone(void **state) {
   assert_int_equal(members, 0);
 }
 
+/* Large enough to be swept run by run: the front of the whole is that of the fronts of its parts and of nothing else. What is in it is seen
+** from outside: no member is bettered by another, and every other variant is by a member. */
+static void front_of_many_holds_by_its_definition(void **state) {
+  (void)state;
+  enum { N = 60000 };
+  static double x[3][N];
+  static size_t front[N];
+  const double *const columns[] = {x[0], x[1], x[2]};
+  const bool most[3] = {false, true, false};
+  dice d = {31};
+  for (int kind = 0; kind < 4; kind++) {
+    for (size_t i = 0; i < N; i++) {
+      const double a = dice_between(&d, 0, 1), b = dice_between(&d, 0, 1);
+      /* anywhere; ties; sorted from the worst on; the first half of the numbers all in a front of their own, the second better than most */
+      x[0][i] = kind == 1                 ? floor(20 * a)
+                : kind == 2               ? (double)(N - i)
+                : kind == 3 && i >= N / 2 ? a / 50
+                                          : a;
+      x[1][i] = kind == 1 ? floor(20 * b) : kind == 2 ? floor((double)i / 7) : b;
+      x[2][i] = kind == 3 && i < N / 2 ? b - a
+                : kind == 1            ? floor(dice_between(&d, 0, 9))
+                                       : dice_between(&d, 0, 1);
+      if (dice_below(&d, 100) == 0) x[2][i] = (double)NAN;
+    }
+    size_t members;
+    assert_int_equal(sy_front(columns, most, 3, NULL, N, NULL, front, &members, NULL), SY_OK);
+    assert_true(members > 0 && members < N);
+    static unsigned char is_member[N];
+    memset(is_member, 0, sizeof is_member);
+    for (size_t k = 0; k < members; k++) is_member[front[k]]++;
+    for (size_t i = 0; i < N; i++) {
+      bool bettered = isnan(x[2][i]);
+      for (size_t k = 0; k < members && !bettered; k++) {
+        const size_t j = front[k];
+        bettered = x[0][j] <= x[0][i] && x[1][j] >= x[1][i] && x[2][j] <= x[2][i] &&
+                   (x[0][j] != x[0][i] || x[1][j] != x[1][i] || x[2][j] != x[2][i]);
+      }
+      assert_int_equal(is_member[i], bettered ? 0 : 1);
+    }
+  }
+}
+
 static void front_that_cannot_be_is_refused(void **state) {
   (void)state;
   const double *const columns[] = {column[0], column[1]};
@@ -134,6 +176,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(front_is_that_of_brute_force),
       cmocka_unit_test(all_may_be_in_the_front_or_one_alone),
+      cmocka_unit_test(front_of_many_holds_by_its_definition),
       cmocka_unit_test(front_that_cannot_be_is_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

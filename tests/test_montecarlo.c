@@ -365,6 +365,53 @@ static void spread_two_sources_of_one_name_are_refused(void **state) {
   sy_ledger_release(ledger);
 }
 
+/* Everything that memory is asked for, from the list of errors to the rooms of two threads. */
+static sy_status simulate(const sy_ledger *ledger, const sy_alloc *alloc, sy_error *err) {
+  const sy_vehicle v = first_guess_vehicle();
+  sy_car car;
+  sy_asked asked[2];
+  sy_spread *p = NULL;
+  size_t first, second;
+  double fraction[1] = {0.1}, fixed[1] = {0.2};
+  const sy_spread_growth growth = {fraction, fixed, 1};
+  assert_int_equal(sy_car_make(ledger, NULL, &v, &car, err), SY_OK);
+  assert_true(sy_answer_find(sy_balance_answers(), &v, "mass", &asked[0]));
+  assert_true(sy_answer_find(sy_balance_answers(), &v, "sprung.cg.z", &asked[1]));
+  const sy_spread_set set = {sy_balance_answers(), &car, asked, 2};
+  sy_status status = sy_spread_new(alloc, &set, 1, &growth, &p, err);
+  if (status != SY_OK) return status;
+  name_all(p, SY_NORMAL);
+  status = sy_spread_start(p, 1, NULL, NULL, NULL, &first, &second, err);
+  tallies t = tallies_of(p);
+  if (status == SY_OK) status = sy_spread_run(p, 0, 3, 700, 2, t.numbers, t.counts, err);
+  free_tallies(&t);
+  sy_spread_free(p);
+  return status;
+}
+
+static void spread_memory_that_runs_out_is_reported_and_given_back(void **state) {
+  (void)state;
+  sy_ledger *ledger = first_guess_ledger();
+  counted_memory m = {0};
+  const sy_alloc alloc = counting_alloc(&m);
+  sy_status status = SY_LIMIT;
+  size_t refused = 0;
+  for (; status != SY_OK; refused++) {
+    sy_error err = {.status = SY_OK};
+    atomic_store(&m.calls, 0);
+    m.refuse = refused + 1;
+    status = simulate(ledger, &alloc, &err);
+    m.refuse = 0;
+    if (status != SY_OK) {
+      assert_int_equal(err.status, SY_LIMIT);
+      assert_string_equal(err.message, "memory is out");
+    }
+    assert_int_equal(atomic_load(&m.live), 0);
+  }
+  assert_true(refused > 20);
+  sy_ledger_release(ledger);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(random_block_normals_are_box_and_mullers),
@@ -375,6 +422,7 @@ int main(void) {
       cmocka_unit_test(spread_slices_add_up),
       cmocka_unit_test(spread_pooled_places_spread_as_drawn_ones),
       cmocka_unit_test(spread_two_sources_of_one_name_are_refused),
+      cmocka_unit_test(spread_memory_that_runs_out_is_reported_and_given_back),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

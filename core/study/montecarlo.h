@@ -83,6 +83,7 @@ SY_API sy_status sy_spread_start(sy_spread *spread, uint64_t seed, const double 
 typedef struct sy_spread_first {
   double value, sd; /* the value at the mean of all that is drawn */
   double from, to;
+  double rounding; /* what rounding leaves of a spread that is none; sd is 0 where it is no more */
 } sy_spread_first;
 
 SY_API size_t sy_spread_answers(const sy_spread *spread);

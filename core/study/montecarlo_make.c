@@ -252,14 +252,26 @@ static sy_status first_order(sy_spread *p, sy_error *err) {
 /* And where it does not to first order: wide enough for a number as it is stored, and for the bins to have a width. */
 #define LEAST_SHARE 1e-9
 
+/* As the set says, or a few of the number's own. */
+static double rounding_of(const sy_spread *p, size_t a) {
+  const plan_set *s = p->set;
+  while (a >= s->first + (size_t)s->count) s++;
+  const sy_asked *asked = &s->asked[a - s->first];
+  const double own = 1e-12 * fabs(p->value[a]);
+  if (s->set->rounding == NULL || !(fabs(asked->scale) > 0)) return own;
+  const double said = s->set->rounding(&s->set->row[asked->row], p->value[a] / asked->scale);
+  return fmax(own, fabs(asked->scale) * said);
+}
+
 static void set_bins(sy_spread *p, size_t a, double wider) {
   const double *effect = effects_of(p, a);
   double variance = 0;
   for (size_t j = 0; j < p->sources; j++) variance += effect[j] * effect[j] * variance_of(&p->source[j]);
-  const double value = p->value[a], sd = isnan(value) ? (double)NAN : sqrt(variance);
+  const double value = p->value[a], spread = isnan(value) ? (double)NAN : sqrt(variance);
+  const double rounding = rounding_of(p, a), sd = spread <= rounding ? 0.0 : spread;
   const double middle = isfinite(value) ? value : 0.0, size = fabs(middle) > 0 ? fabs(middle) : 1.0;
   const double reach = wider * 8.0 * (isfinite(sd) ? fmax(sd, LEAST_SHARE * size) : BLIND_SHARE * size);
-  p->first[a] = (sy_spread_first){value, sd, middle - reach, middle + reach};
+  p->first[a] = (sy_spread_first){value, sd, middle - reach, middle + reach, rounding};
   p->width[a] = (p->first[a].to - p->first[a].from) / SY_SPREAD_BINS;
 }
 

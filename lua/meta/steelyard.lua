@@ -5367,7 +5367,7 @@
 ---@class steelyard.options.spread
 ---@field car? steelyard.car the car that is asked; default the first entry
 ---@field draws number how often everything stated is drawn: 100000 know a standard deviation to 0.2 %; at most 2^34
----@field seed number a whole number: the same seed draws the same numbers
+---@field seed number a whole number: with the same one a line draws the same numbers, whatever else is in the file, as long as its name stays
 ---@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances and usable
 ---@field growth? boolean true draws the growth allowances too, of each line anything from nothing to all of it; default false
 ---@field below? table<string, number> its unit; by quantity that is shown: how often is it less?; default none

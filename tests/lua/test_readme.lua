@@ -37,6 +37,16 @@ test("the_second_script_runs_and_leaves_the_car_alone", function()
   check.ok(printed[2] ~= sy.load("vehicles/first_guess.lua"):balance().front_share)
 end)
 
+test("the_ten_line_study_prints_what_the_readme_shows", function()
+  local script, page, printed = nil, nil, {}
+  for _, body in ipairs(blocks "lua") do script = body:find("sy.study", 1, true) and body or script end
+  for _, body in ipairs(blocks "") do page = body:find("36 variants", 1, true) and body or page end
+  local env = setmetatable({print = function(x) printed[#printed + 1] = tostring(x) end}, {__index = _G})
+  assert(load(script, "README study", "t", env))()
+  check.equal(printed[1] .. "\n", page)
+  check.equal(select(2, script:gsub("\n", "")), 10, "lines of the study")
+end)
+
 test("the_commands_shown_run", function()
   for line in blocks("sh")[2]:gmatch "[^\n]+" do
     if line:find "^build/steelyard" then

@@ -200,6 +200,8 @@ test("spread_refuses_what_it_cannot_draw", function()
   refused({show = {"mass_with_growth"}}, {code = "unavailable", field = "show"})
   refused({show = {"transfer.roll"}}, {code = "unavailable", field = "show"})
   refused({show = {"corners.lf"}}, {field = "show", message = "corners"})
+  check.raises(function() sy.spread{sy.load "vehicles/burnet.lua", draws = 9, seed = 1, show = {"corners.rr"}} end, {code = "unavailable", field = "show",
+    message = "not known of this vehicle"})
   refused({below = {height = 300}}, {code = "unknown", field = "below", message = "not among what is shown"})
   refused({below = {mass = "760"}}, {code = "type", field = "below.mass"})
   refused({growth = 1}, {code = "type", field = "growth"})

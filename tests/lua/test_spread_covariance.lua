@@ -2,7 +2,7 @@
 -- everything at once (mixed_cars.lua): pairs, counts, instruments that parts and records share, tanks, turned groups, and as their records
 -- leave them. The two have nothing in common but the list of errors; a draw adds up the sums anew and solves.
 -- An entry c_ab of n draws has a variance of (c_aa c_bb + c_ab^2) / n for normal answers: T. Anderson, An Introduction to Multivariate Statistical
--- Analysis, 3rd ed. 2003, 3.4 (from memory). SPREAD_CARS and SPREAD_DRAWS in the environment ask for more: make nightly does.
+-- Analysis, 3rd ed. 2003, 3.4 (from memory). How many cars may be stated; make nightly asks for 40, and then each has 100000 draws.
 
 local check = dofile "tests/lua/check.lua"
 local asking = require "steelyard.answers.asking"
@@ -14,7 +14,8 @@ local sources_of = require "steelyard.study.spread_sources"
 local sy = require "steelyard"
 local test = check.test
 
-local CARS, DRAWS = tonumber(os.getenv "SPREAD_CARS" or 4), tonumber(os.getenv "SPREAD_DRAWS" or 20000)
+local CARS = tonumber(arg and arg[1] or 4)
+local DRAWS = CARS > 4 and 100000 or 20000
 local ERRORS = 4
 local BENDS = 2e-3 -- of a covariance: what is not linear in the errors of these cars, a few percent of the answers, squared
 

@@ -212,6 +212,30 @@ test("what_is_not_known_somewhere_has_no_worst", function()
   check.ok(s.lowest["usable.fuel"][1] == nil or s.lowest["usable.fuel"][1] <= s.highest["usable.fuel"][1])
 end)
 
+-- ---- lines that run as they stand ----------------------------------------------------------------------------------------------
+
+test("studies_of_demo_cars_run_as_they_stand", function()
+  for _, name in ipairs{"twayblade", "tansy", "bistort", "burnet"} do
+    local car = sy.load("vehicles/" .. name .. ".lua")
+    local has = {}
+    for _, state in ipairs(car:states()) do has[state] = true end
+    local what = pcall(car.move, car, "powertrain", {back = 1}) and "powertrain" or pcall(car.move, car, "engine", {back = 1}) and "engine"
+    if what and has["race start"] and has["two up"] then
+      local s = sy.study{car, vary = {sy.vary(what, "back", -40, 60, 6), sy.vary("rear axle", "back", 0, 120, 7)},
+                         show = {"front_share", "yaw_index", "shafts.worst_angle", "clearances.tightest"}, worst_over = {"race start", "two up"}}
+      check.equal({s.n, #s.lowest.front_share:list()}, {42, 42}, name)
+      check.contains(tostring(s), "With the rear axle go ", name)
+    end
+  end
+  local car = twayblade
+  local s = sy.study{car, vary = {sy.vary("front axle", "bar_rate", 0, 20, 11)}, show = {"transfer.front_transfer_share", "transfer.roll"}, left_turn = 1}
+  check.equal(s.n, 11)
+  for i = 2, 11 do
+    check.ok(s.columns["transfer.front_transfer_share"][i] > s.columns["transfer.front_transfer_share"][i - 1], "a stiffer front bar takes more, which")
+    check.ok(s.columns["transfer.roll"][i] < s.columns["transfer.roll"][i - 1], "and rolls less, which")
+  end
+end)
+
 -- ---- planned and one by one ------------------------------------------------------------------------------------------------------
 
 -- A function that changes nothing has every variant made and asked by itself.
@@ -366,6 +390,7 @@ test("shards_join_to_what_one_run_gives", function()
   check.equal(tostring(joined), tostring(whole))
   check.equal({joined.hash, joined.counts, joined.front}, {whole.hash, whole.counts, whole.front})
   check.equal(joined.lowest.height:list(), whole.lowest.height:list())
+  check.equal(json.encode(require("steelyard.reference.document").of(joined)), json.encode(require("steelyard.reference.document").of(whole)))
   check.raises(function() joined:variant(1) end, {code = "unavailable"})
   local path = folder .. "/whole.csv"
   study{to = path, quiet = true}

@@ -1,4 +1,5 @@
-"""Studies from outside: what a terminal shows, what signals do, and what a killed run leaves. No car: tests/lua/fake_study.lua.
+"""Studies from outside: what a terminal shows, what signals do, and what a killed run leaves: of no car (tests/lua/fake_study.lua), and
+of one (slow_study.lua).
 
 The terminal is a pseudo terminal of this system (POSIX openpt). Exit code of a command ended by Ctrl-C: 128 + SIGINT, POSIX.1-2017, Shell
 Command Language 2.8.2. A square sum: n (n + 1) (2 n + 1) / 6.
@@ -17,7 +18,7 @@ import time
 
 TOP = os.getcwd()
 STEELYARD = os.path.abspath(sys.argv[1])
-FAKE = os.path.join(TOP, "tests", "lua", "fake_study.lua")
+FAKE, OF_A_CAR = (os.path.join(TOP, "tests", "lua", name) for name in ("fake_study.lua", "slow_study.lua"))
 ENVIRONMENT = dict(os.environ, LUA_PATH=f"{TOP}/lua/?.lua;{TOP}/lua/?/init.lua;;",
                    LUA_CPATH=f"{os.path.dirname(STEELYARD)}/lua/?.so;;")
 STOCK = next((path for path in map(shutil.which, ("lua5.4", "lua54", "lua")) if path and
@@ -36,8 +37,8 @@ def claim(name, holds, shown=""):
         FAILED.append(name)
 
 
-def start(interpreter, words, folder, **how):
-    return subprocess.Popen([interpreter, FAKE] + words, cwd=folder, env=ENVIRONMENT, text=True, stdin=subprocess.DEVNULL,
+def start(interpreter, words, folder, script=FAKE, **how):
+    return subprocess.Popen([interpreter, script] + words, cwd=folder, env=ENVIRONMENT, text=True, stdin=subprocess.DEVNULL,
                             stdout=subprocess.PIPE, stderr=subprocess.PIPE, **how)
 
 
@@ -257,10 +258,47 @@ def check_background(name, interpreter, folder):
     claim(f"{name}: ignored interrupts stay ignored", out == f"20\tdone\t{squares(20)}\t20\n", out)
 
 
+def check_of_a_car(name, interpreter, folder):
+    """The study of a car, 800 variants: stopped, killed and in shards it comes to the bytes of one run."""
+    def bytes_of(path):
+        with open(path, "rb") as file:
+            return file.read()
+    whole = os.path.join(folder, "whole")
+    code, page, err = run(interpreter, [f"--to={whole}.csv"], TOP, script=OF_A_CAR)
+    claim(f"{name}: a study of a car runs to its end", code == 0 and err == f"{whole}.csv is written.\n", err)
+    to = os.path.join(folder, "broken.csv")
+    for i, end in enumerate((signal.SIGINT, signal.SIGKILL, signal.SIGKILL, signal.SIGINT)):
+        process = start(interpreter, [f"--to={to}"], TOP, script=OF_A_CAR)
+        time.sleep(0.25 + 0.03 * i)
+        process.send_signal(end)
+        process.communicate(timeout=60)
+    code, again, err = run(interpreter, [f"--to={to}"], TOP, script=OF_A_CAR)
+    claim(f"{name}: broken off four times, it prints the same", code == 0 and again == page, err)
+    claim(f"{name}: and writes the same", bytes_of(to) == bytes_of(f"{whole}.csv"))
+    for k in (1, 2):
+        run(interpreter, [f"--to={folder}/{k}", f"--shard={k}/2", "--quiet"], TOP, script=OF_A_CAR)
+    merged = subprocess.run([interpreter, *merge_of(interpreter), f"{folder}/2", f"{folder}/1"], cwd=TOP, env=ENVIRONMENT,
+                            capture_output=True, text=True, check=False)
+    claim(f"{name}: its shards merge to the same", merged.stdout == page, (merged.stdout, merged.stderr))
+    process = start(interpreter, [], TOP, script=OF_A_CAR)
+    time.sleep(0.5)
+    process.send_signal(signal.SIGINT)
+    out, err = process.communicate(timeout=60)
+    claim(f"{name}: stopped without a file it says how far it came, and ends with 130", process.returncode == 130 and
+          re.search(r"Stopped after \d+ of 800 variants", out) is not None, (process.returncode, out, err))
+    for path in (to, f"{whole}.csv", f"{folder}/1", f"{folder}/2"):
+        os.remove(path)
+
+
+def merge_of(interpreter):
+    return ["merge"] if interpreter == STEELYARD else ["scripts/merge.lua"]
+
+
 def main():
     with tempfile.TemporaryDirectory() as folder:
         for name, interpreter in INTERPRETERS.items():
-            for check in (check_long, check_interrupted, check_killed, check_full_disk, check_two_at_once):
+            for check in (check_long, check_interrupted, check_killed, check_full_disk, check_two_at_once,
+                          check_of_a_car):
                 check(name, interpreter, folder)
         for check in (check_progress, check_big_blocks_killed, check_background):
             check("steelyard", STEELYARD, folder)

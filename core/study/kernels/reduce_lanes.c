@@ -36,6 +36,12 @@ static inline lanes load(const double *column, size_t count) {
   return v;
 }
 
+/* Lanes that are NaN, which alone differs from itself. */
+static inline masks unknown(lanes v) {
+  const lanes same = v;
+  return v != same;
+}
+
 static inline lanes all(double value) {
 #if SY_LEVEL == 4
   return (lanes){value, value, value, value, value, value, value, value};
@@ -58,7 +64,7 @@ void SUMMARY(const double *x, size_t count, sy_reduced *out) {
   lanes low = all((double)INFINITY), high = all(-(double)INFINITY), known = zero, coarse = zero, fine = zero;
   for (size_t i = 0; i < count; i += LANES) {
     const lanes v = load(x + i, count - i);
-    const masks is_known = v == v;
+    const masks is_known = ~unknown(v);
     const lanes value = choose(is_known, v, zero), whole = rounded(value, to_coarse);
     low = choose(v < low, v, low);
     high = choose(v > high, v, high);
@@ -96,7 +102,7 @@ void JUDGE(const sy_judge_limit *limit, const double *x, const double *sd, size_
       band = choose(u > zero, times * u, band);
     }
     const masks flag =
-        ((margin < band) & SY_FLAG_NEAR) | ((margin < zero) & SY_FLAG_FAIL) | ((v != v) & SY_FLAG_UNKNOWN);
+        ((margin < band) & SY_FLAG_NEAR) | ((margin < zero) & SY_FLAG_FAIL) | (unknown(v) & SY_FLAG_UNKNOWN);
     if (left == LANES) {
       masks worst;
       memcpy(&worst, flags + i, sizeof worst);

@@ -32,9 +32,17 @@ struct syl_column {
 
 /* ---- memory -------------------------------------------------------------------------------------------------------------------- */
 
+static void *take_small(syl_column *c, size_t bytes) {
+  c->held = bytes == 0 ? 1 : bytes;
+  return calloc(c->held, 1);
+}
+
 /* Zeros in pages of their own. Columns that begin at the same place of their pages would fight for the same places of the first-level
 ** cache when ten of them are written in step, so each starts some lines in, by where it was mapped. */
 static void *map_large(syl_column *c, size_t bytes) {
+#ifndef MAP_ANONYMOUS
+  return take_small(c, bytes);
+#else
   const size_t room = (bytes + LINE * LINES + HUGE_PAGE - 1) / HUGE_PAGE * HUGE_PAGE;
   void *map = mmap(NULL, room + HUGE_PAGE, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
   if (map == MAP_FAILED) return NULL;
@@ -46,11 +54,7 @@ static void *map_large(syl_column *c, size_t bytes) {
   (void)madvise(start, room, MADV_HUGEPAGE); /* a wish: without it all works, slower */
 #endif
   return start + (uintptr_t)start / HUGE_PAGE * 11 % LINES * LINE;
-}
-
-static void *take_small(syl_column *c, size_t bytes) {
-  c->held = bytes == 0 ? 1 : bytes;
-  return calloc(c->held, 1);
+#endif
 }
 
 /* What the collector does not see: bytes in columns, and how many call for a collection. One a Lua state, kept by the metatable. */
@@ -91,6 +95,7 @@ static syl_column *push_new(lua_State *L, size_t n, size_t values) {
   syl_column *c = lua_newuserdatauv(L, sizeof *c + values * sizeof(double), WORDS);
   memset(c, 0, sizeof *c);
   c->n = n;
+  c->each = c->count = 1;
   luaL_setmetatable(L, COLUMN);
   return c;
 }
@@ -160,15 +165,12 @@ void syl_column_read(const syl_column *c, size_t first, size_t count, double *ou
 /* Pushes entry i of the column at index 1: a number, a word or nil; with `words` a list of them is on top. */
 static void push_entry(lua_State *L, const syl_column *c, size_t i, bool words) {
   const double x = syl_column_at(c, i);
-  if (isnan(x)) {
+  if (isnan(x) || (words && !(x >= 1 && x <= (double)INT32_MAX)))
     lua_pushnil(L);
-  } else if (!words) {
-    lua_pushnumber(L, x);
-  } else if (x >= 1 && x <= (double)INT32_MAX) {
+  else if (words)
     lua_rawgeti(L, -1, (lua_Integer)x);
-  } else {
-    lua_pushnil(L);
-  }
+  else
+    lua_pushnumber(L, x);
 }
 
 /* Pushes the list of words of the column at `index`, or nil. */
@@ -244,11 +246,12 @@ static int push_least(lua_State *L, double sign) {
   if (push_words(L, 1)) return luaL_error(L, "a column of words has no least and no greatest");
   double best = (double)NAN;
   /* those of a grid come again after a round of its values, and until then each stands for a run */
-  size_t i = 0, round = c->each == 0 || c->n / c->each < c->count ? c->n : c->each * c->count;
+  const bool grid = c->data == NULL && c->codes == NULL;
+  size_t i = 0, round = grid && c->n / c->each >= c->count ? c->each * c->count : c->n;
   while (i < round) {
     const double x = sign * syl_column_at(c, i);
     if (x < best || isnan(best)) best = isnan(x) ? best : x;
-    i += c->each == 0 ? 1 : c->each - (i + c->skip) % c->each;
+    i += c->each - (i + c->skip) % c->each;
   }
   if (isnan(best)) return 0;
   lua_pushnumber(L, sign * best);

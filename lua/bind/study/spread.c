@@ -260,9 +260,9 @@ static int l_restored(lua_State *L) {
     lua_geti(L, 1, i + 1);
     luaL_checktype(L, -1, LUA_TTABLE);
     const int at = lua_gettop(L);
-    first[i] =
-        (sy_spread_first){syl_number_under(L, at, "value", 1, none), syl_number_under(L, at, "sd", 1, none),
-                          syl_number_under(L, at, "from", 1, none), syl_number_under(L, at, "to", 1, none)};
+    first[i] = (sy_spread_first){
+        syl_number_under(L, at, "value", 1, none), syl_number_under(L, at, "sd", 1, none),
+        syl_number_under(L, at, "from", 1, none), syl_number_under(L, at, "to", 1, none), 0};
     inputs[i] = (size_t)syl_whole_under(L, at, "inputs", 0, SY_SPREAD_INPUTS, 0);
     lua_pop(L, 1);
   }
@@ -276,11 +276,11 @@ static int l_restored(lua_State *L) {
   return 1;
 }
 
-/* core.spread_first(spread, answer) -> {value, sd, from, to, inputs = list of sources}, to be kept for core.spread_restored */
+/* core.spread_first(spread, answer) -> {value, sd, from, to, rounding, inputs = list of sources}, to be kept for core.spread_restored */
 static int l_first(lua_State *L) {
   const spread *s = check_spread(L);
   const lua_Integer answer = luaL_checkinteger(L, 2);
-  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), 2, "is no answer");
+  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), 2, "is not an answer");
   const sy_spread_first f = sy_spread_first_of(s->plan, (size_t)answer - 1);
   const double offset = s->offset[answer - 1];
   size_t source[SY_SPREAD_INPUTS];
@@ -290,6 +290,7 @@ static int l_first(lua_State *L) {
   syl_set_number(L, "sd", f.sd);
   syl_set_number(L, "from", f.from + offset);
   syl_set_number(L, "to", f.to + offset);
+  syl_set_number(L, "rounding", f.rounding);
   lua_createtable(L, (int)count, 0);
   for (size_t i = 0; i < count; i++) {
     lua_pushinteger(L, (lua_Integer)source[i] + 1);
@@ -415,7 +416,7 @@ static void push_counts(lua_State *L, const spread *s, size_t answer) {
 
 static size_t check_answer(lua_State *L, const spread *s, int index) {
   const lua_Integer answer = luaL_checkinteger(L, index);
-  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), index, "is no answer");
+  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), index, "is not an answer");
   return (size_t)answer - 1;
 }
 

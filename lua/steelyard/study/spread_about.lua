@@ -4,7 +4,7 @@
 --   heading, state, aboard, file   of the car asked about
 --   draws, seed, growth, hash, drawn (numbers a draw), sources
 --   outputs   in the order of show: {name, label, unit, decimals, grows, answer = number among the answers, below, above}
---   answers   in the order of the core: {value, sd, from, to, inputs = list of {what, field}}
+--   answers   in the order of the core: {value, sd, from, to, rounding, inputs = list of {what, field}}
 --   size      blocks of 256 draws in one slice    notes
 
 local core = require "steelyard.core"

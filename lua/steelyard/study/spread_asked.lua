@@ -72,11 +72,16 @@ end
 
 -- ---- outputs ---------------------------------------------------------------------------------------------------------------------
 
+local core_sets = {corners = true, attitude = true, stability = true}
+
 local function shown_of(c, names)
   local list, more = outputs_of.of(c, names), figures.of(c)
   for _, out in ipairs(list) do
-    local q = out.by == "call" and quantities.find(out.name)
-    if q and q.set then out.set, out.answer, out.q, out.by = q.set, q.answer, q, "core" end
+    if out.by == "call" and core_sets[out.set] then
+      local q = quantities.find(out.name)
+      out.by, out.q = "core", q
+      if q and q.set then out.set, out.answer = q.set, q.answer end
+    end
     if out.by ~= "core" then
       core.fail{code = "unavailable", field = "show", message = out.by == "nothing" and ("%s is not known of this vehicle"):format(out.name)
         or ("%s has no uncertainty that could be drawn"):format(out.name),
@@ -160,6 +165,14 @@ local function asked_of(s, group)
   return own
 end
 
+-- Has the core an answer of that name about this vehicle?
+local function check_answer(group, out)
+  local fine, why = pcall(core.ask, group.set, group.asked, {out.answer})
+  if fine then return end
+  if type(why) ~= "string" then error(why, 0) end
+  core.fail{code = "unavailable", field = "show", message = ("%s is not known of this vehicle, or has no uncertainty that could be drawn"):format(out.name)}
+end
+
 local function groups_of(s)
   local groups, rows = {}, {}
   for o, out in ipairs(s.outputs) do rows[o] = {set = out.set, of = out.q and out.q.of} end
@@ -169,6 +182,7 @@ local function groups_of(s)
     uses_pads = uses_pads or stand_on_pads[group.set]
     for o, out in ipairs(s.outputs) do
       if rows[o].set == group.set and rows[o].of == group.of then
+        check_answer(groups[g], out)
         table.insert(groups[g].names, out.answer)
         table.insert(groups[g].outputs, o)
       end

@@ -71,13 +71,18 @@ local function inputs_table(a, r)
   return text.table({{"", "%s"}, {"rests most on (correlation)", "%s"}}, rows)
 end
 
+-- Of those that spread.
 local function correlation_table(a, r)
-  if #a.outputs < 2 then return nil end
+  local list = {}
+  for _, out in ipairs(a.outputs) do
+    if r.correlation[out.name][out.name] then list[#list + 1] = out end
+  end
+  if #list < 2 then return nil end
   local headings, rows = {{"correlation", "%s"}}, {}
-  for i, out in ipairs(a.outputs) do
+  for i, out in ipairs(list) do
     headings[i + 1] = {out.label, "%s"}
     rows[i] = {out.label}
-    for k, other in ipairs(a.outputs) do
+    for k, other in ipairs(list) do
       local x = k <= i and r.correlation[out.name][other.name]
       rows[i][k + 1] = k > i and "" or x and text.fixed(x, 2) or "-"
     end

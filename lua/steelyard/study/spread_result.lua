@@ -31,7 +31,6 @@ end
 -- How far draws and first order may be apart and still agree: a fiftieth of the standard deviation, a tenth of it for the mean, and three
 -- of the simulation's own errors. Common practice, no source.
 local SD_SHARE, MEAN_SHARE, ERRORS = 0.02, 0.1, 3
-local ROUNDING = 1e-12 -- of a value: less than that is not a spread
 
 local function share(x) return text.plain(tonumber(core.fixed(100 * x, math.abs(x) < 0.1 and 1 or 0))) .. " %" end
 
@@ -40,12 +39,12 @@ local function agreement(q, a)
   if not q.mean then return nil, "no draw has an answer" end
   if not q.first_order_sd then return nil, "first order gives no uncertainty here" end
   if not q.sd then return nil, "one draw says nothing of a standard deviation" end
-  local least = ROUNDING * math.abs(q.mean)
-  if q.sd <= least and q.first_order_sd <= least then return true end
+  if q.sd == 0 and q.first_order_sd == 0 then return true end
   local off, size = q.sd - q.first_order_sd, math.abs(q.mean - q.first_order)
   if math.abs(off) > SD_SHARE * q.first_order_sd + ERRORS * q.sd_error then
+    if q.first_order_sd == 0 then return false, "first order has no spread where draws have one: the answer bends within its uncertainty" end
     return false, ("draws spread %s %s than first order says: the answer bends within its uncertainty%s"):format(
-      share(math.abs(off) / math.max(q.first_order_sd, least)), off > 0 and "more" or "less", q.unknown > 0 and ", or ends" or "")
+      share(math.abs(off) / q.first_order_sd), off > 0 and "more" or "less", q.unknown > 0 and ", or ends" or "")
   elseif size > MEAN_SHARE * q.sd + ERRORS * q.mean_error then
     return false, ("the mean of the draws lies %s of a standard deviation %s the first-order value"):format(share(size / q.sd),
       q.mean > q.first_order and "above" or "below")
@@ -64,6 +63,8 @@ end
 
 local function quantity_of(a, out, found)
   local of = a.answers[out.answer]
+  if found.sd and of.rounding and found.sd <= of.rounding then found.sd = 0.0 end
+  if found.sd == 0 then found.mean_error, found.sd_error = 0.0, 0.0 end
   local q = {mean = found.mean, sd = found.sd, mean_error = found.mean_error, sd_error = found.sd_error, p2_5 = found.p2_5, p50 = found.p50,
              p97_5 = found.p97_5, low = found.low, high = found.high, first_order = of.value, first_order_sd = of.sd, unit = out.unit,
              unknown = 0}
@@ -71,7 +72,7 @@ local function quantity_of(a, out, found)
   q.histogram = {from = of.from, to = of.to, counts = found.counts, under = found.under, over = found.over}
   q.agrees, q.why = agreement(q, a)
   q.inputs = {}
-  for i, input in ipairs(of.inputs) do
+  for i, input in ipairs(q.sd ~= 0 and of.inputs or {}) do
     q.inputs[i] = {what = input.what, field = input.field, correlation = found.correlations[i]}
   end
   if found.drawn > 0 and (out.below or out.above) then
@@ -82,13 +83,13 @@ local function quantity_of(a, out, found)
   return setmetatable(q, Quantity)
 end
 
-local function correlations(a, totals)
+local function correlations(a, totals, by)
   local by_name = {}
   for _, one in ipairs(a.outputs) do
     by_name[one.name] = {}
     for _, other in ipairs(a.outputs) do
       local r = core.spread_correlation(totals, one.answer, other.answer)
-      if r == r then by_name[one.name][other.name] = r end
+      if r == r and by[one.name].sd ~= 0 and by[other.name].sd ~= 0 then by_name[one.name][other.name] = r end
     end
   end
   return by_name
@@ -108,7 +109,7 @@ function result.new(a, totals, done, c)
         text.grouped(math.tointeger(q.unknown)), text.grouped(a.made)))
     end
   end
-  r.correlation = correlations(a, totals)
+  r.correlation = correlations(a, totals, r.quantities)
   if done then table.insert(r.notes, 1, ("stopped after %s of %s"):format(text.grouped(a.made), about_of.count(a))) end
   table.move(a.notes, 1, #a.notes, #r.notes + 1, r.notes)
   made.from[r] = {a = a}

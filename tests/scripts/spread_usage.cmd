@@ -1,0 +1,1 @@
+steelyard spread vehicles/first_guess.lua --below mass
