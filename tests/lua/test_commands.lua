@@ -90,7 +90,9 @@ test("each_study_comes_to_the_same_in_shards", function()
         local done = run(("%s --quiet --shard %d/2 --to %s/%s.%d"):format(first[name], k, folder, name, k))
         check.equal({done.code == 0 or done.code == 4, done.err}, {true, ""}, name)
       end
-      check.equal(run(("steelyard merge %s.2 %s.1"):format(name, name)), print_first(name, ""), name)
+      for _, form in ipairs{"", " --json"} do
+        check.equal(run(("steelyard merge %s.2 %s.1%s"):format(name, name, form)), print_first(name, form), name .. form)
+      end
       check.equal(run(("steelyard merge %s.1"):format(name)), {out = "", code = 3,
         err = "steelyard: shard 2 of 2 is missing (run it with --shard 2/2)\n"}, name)
     end

@@ -148,6 +148,7 @@ end
 function Study.__json(r)
   local copy = {}
   results.complete(r)
+  origin.complete(r)
   for key, value in pairs(r) do
     if in_columns[key] then
       copy[key] = {}
