@@ -4502,7 +4502,7 @@
 ---@field high? number the greatest
 ---@field first_order? number the answer where all that is drawn has its mean
 ---@field first_order_sd? number its standard uncertainty as every page has it, with growth where that is drawn
----@field agrees? boolean mean and standard deviation are those of first order, but for a tenth and a fiftieth of it and three errors
+---@field agrees? boolean mean and sd are those of first order, but for a tenth and a fiftieth of the sd and three errors
 ---@field why? string they are not, or nothing can be said
 ---@field unknown number draws in which there is no answer
 ---@field histogram steelyard.spread_quantity.histogram
@@ -5329,8 +5329,8 @@
 ---@class steelyard.options.spread
 ---@field car? steelyard.car the car that is asked; default the first entry
 ---@field draws number how often everything stated is drawn: 100000 know a standard deviation to 0.2 %; at most 2^34
----@field seed number a whole number: with the same one a line draws the same numbers, whatever else is in the file, as long as its name stays
----@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances and usable
+---@field seed number a whole number; with the same one a line draws the same numbers, as long as its name stays, whatever else is in the file
+---@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances, usable
 ---@field growth? boolean true draws the growth allowances too, of each line anything from nothing to all of it; default false
 ---@field below? table<string, number> its unit; by quantity that is shown: how often is it less?; default none
 ---@field above? table<string, number> its unit; how often is it more?; default none
