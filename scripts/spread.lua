@@ -1,6 +1,6 @@
 --- How far may mass, balance and CG height be off, and how likely is a limit?
 -- Step: book
--- Usage: steelyard spread CAR [--for QUANTITY,...] [--below "QUANTITY VALUE",...] [--above "QUANTITY VALUE",...] [--growth] [--draws N] [--seed N] [--state NAME]
+-- Usage: steelyard spread CAR [--for QUANTITY,...] [--below "QUANTITY VALUE",...] [--growth] [--draws N] [--seed N] [--state NAME]
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
@@ -27,12 +27,13 @@ local function limits(name)
   for _, words in ipairs(o[name] or {}) do
     local quantity, value = words:match "^%s*(%S+)%s+(%S+)%s*$"
     if not (value and core.number(value)) then
-      core.fail{code = "usage", message = ("--%s takes a quantity and a value, not %q"):format(name, words), hint = ('as in --%s "mass 790"'):format(name)}
+      core.fail{code = "usage", message = ("--%s takes a quantity and a value, not %q"):format(name, words),
+                hint = ('as in --%s "mass 790"'):format(name)}
     end
     found[quantity] = core.number(value)
   end
   return found
 end
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)
-sy.out(o, sy.spread{car, draws = o.draws, seed = o.seed, show = o["for"], growth = o.growth or nil, below = limits "below", above = limits "above",
-                    threads = o.threads, to = o.to, replace = o.replace, shard = o.shard, quiet = o.quiet})
+sy.out(o, sy.spread{car, draws = o.draws, seed = o.seed, show = o["for"], growth = o.growth or nil, below = limits "below",
+                    above = limits "above", threads = o.threads, to = o.to, replace = o.replace, shard = o.shard, quiet = o.quiet})

@@ -105,7 +105,7 @@ static void random_block_distributions_are_what_they_are_called(void **state) {
   }
 }
 
-/* ---- simulations ----------------------------------------------------------------------------------------------------------------------- */
+/* ---- simulations --------------------------------------------------------------------------------------------------------- */
 
 /* Two axles 2.45 m apart, invented. */
 static sy_vehicle first_guess_vehicle(void) {
@@ -187,7 +187,8 @@ static summary mass_of(const double sd[4], sy_distribution kind, uint64_t draws)
   return s;
 }
 
-/* JCGM 101:2008, 9.2: the additive model of four quantities, 1e6 trials. 9.2.2, normal, each of standard uncertainty 1: 2.0, from -3.92 to 3.92.
+/* JCGM 101:2008, 9.2: the additive model of four quantities, 1e6 trials. 9.2.2, normal, each of standard uncertainty 1: 2.0, from -3.92
+** to 3.92.
 ** 9.2.3, rectangular: 2.0, from -3.88 to 3.88. 9.2.4, rectangular, one of them of 10: 10.1, from -17.0 to 17.0. From memory; half the last
 ** digit, and three times what 1e6 draws leave. */
 static void spread_sums_of_four_are_those_of_jcgm_101(void **state) {
@@ -208,7 +209,7 @@ static void spread_sums_of_four_are_those_of_jcgm_101(void **state) {
   assert_near(one.r.drawn, 1000000, 0);
 }
 
-/* ---- the same bits ----------------------------------------------------------------------------------------------------------------------- */
+/* ---- the same bits ------------------------------------------------------------------------------------------------------- */
 
 enum { N = 10007, BLOCKS = (N + SY_DRAWS - 1) / SY_DRAWS, SHOWN = 6 };
 
@@ -348,7 +349,7 @@ static void spread_pooled_places_spread_as_drawn_ones(void **state) {
   sy_ledger_release(ledger);
 }
 
-/* ---- errors ------------------------------------------------------------------------------------------------------------------------------ */
+/* ---- errors -------------------------------------------------------------------------------------------------------------- */
 
 static void spread_two_sources_of_one_name_are_refused(void **state) {
   (void)state;

@@ -1,13 +1,16 @@
 /* error_list.h - the elementary errors behind the sums of ledgers, one by one, and where each acts.
 **
 ** Units     SI: kg, m. Frame ISO 8855:2011, the vehicle's.
-** Errors    those that propagate.h counts, found by the same walk: of each line its mass (of a tank each of the masses and volumes that it is
+** Errors    those that propagate.h counts, found by the same walk: of each line its mass (of a tank each of the masses and volumes that
+**           it is
 **           made of) and its place along x, y and z of its group, each entry of the inertia of a whole that was weighed, the density that
 **           parts of usual density share, bias and gain of each instrument, and what the readings of records err by. An error that several
 **           pieces or ledgers have in common stands once. Independent of one another, mean 0, but for errors of records' readings, which
 **           are made of independent ones of sd 1.
-** Stakes    a piece of a line as it stands in one ledger: its masses and places are in the vehicle's frame, and the errors that move them are
-**           named. With errors e the piece's mass changes by dm, the sum of what its mass errors do, each at its own place; its place by dr; and
+** Stakes    a piece of a line as it stands in one ledger: its masses and places are in the vehicle's frame, and the errors that move
+**           them are
+**           named. With errors e the piece's mass changes by dm, the sum of what its mass errors do, each at its own place; its place by
+**           dr; and
 **           the ten sums by count times
 **             m       dm
 **             first   sum_k dm_k (p_k + dr) + moved dr

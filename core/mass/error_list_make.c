@@ -1,6 +1,7 @@
 /* error_list_make.c - finds the errors of ledgers by the walk of propagate.h.
 **
-** The walk carries sensitivities down to the pieces. Here they are those of the ten sums themselves, so what arrives at a piece says how its
+** The walk carries sensitivities down to the pieces. Here they are those of the ten sums themselves, so what arrives at a piece says how
+** its
 ** own sums count in those of each ledger: as they lie in the vehicle, or through the map of a group that was weighed.
 */
 #include <math.h>

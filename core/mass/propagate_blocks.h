@@ -30,7 +30,7 @@ void sy_blocks_covariance(const request *q, size_t count, double *covariance);
 void sy_blocks_instruments(const request *q, const family *f, double bias[SY_MAX_INSTRUMENTS],
                            double gain[SY_MAX_INSTRUMENTS]);
 
-/* One walk of all families for `count` <= SY_WALK_ANSWERS answers, which tells the listener of every line. Which pieces it meets in which
+/* One walk of all families for `count` <= SY_WALK_ANSWERS answers, which passes every line to the listener. Which pieces it meets in which
 ** order does not depend on the sensitivities but for their carriers. */
 void sy_blocks_lines(const request *q, size_t count);
 

@@ -1,4 +1,5 @@
-/* propagate_line.h - what the errors of one booked line do to up to eight answers, as sums of squares and products. Private to core/mass. */
+/* propagate_line.h - what the errors of one booked line do to up to eight answers, as sums of squares and products. Private to
+** core/mass. */
 #ifndef SY_MASS_PROPAGATE_LINE_H
 #define SY_MASS_PROPAGATE_LINE_H
 
@@ -31,7 +32,7 @@ typedef struct instrument_slots {
   uint8_t of[SY_MOST_FAMILIES][SY_MAX_INSTRUMENTS];
 } instrument_slots;
 
-/* Who is told of every line instead of adding its errors up (error_list.h), and then of the instruments of each family that was walked. */
+/* Who gets every line instead of adding its errors up (error_list.h), and then of the instruments of each family that was walked. */
 typedef struct line_listener {
   void *with;
   void (*line)(void *with, const piece *pieces, size_t count, const instrument_slots *slots);

@@ -1,22 +1,25 @@
 /* montecarlo.h - how answers about a car spread when everything that is stated of it is drawn at random.
 **
 ** Units     SI, and those of the answers times the scale they are asked with.
-** Draws     of every elementary error (mass/error_list.h) of the ledgers, of the stated numbers of the cars (answers/car.h), and of what was
-**           found of shafts, gaps and tanks (answers/found.h): each once a draw, and it acts wherever it is: in both pieces of a pair, in all that was
-**           weighed on one instrument, in all sets of answers. Nothing is linear but: an inertia of usual density grows as its mass (5/3);
-**           answers of sets that were found beforehand (shafts, clearances, usable) are drawn by the first-order effects of their errors.
-** Solved    for balance and the other sets the sums with the errors in them go to the set's own solve; numbers that are stated step the car.
-** Records   of a car as built: errors of ledgers and readings are drawn, then conditioned on the records: e' = e - C H^T S^-1 (H e + v), about
-**           the ledgers as corrected. That is the conditional law exactly for normal errors as far as records are linear in them, which is how
-**           the corrections were found too; what rests on e' is not linear.
+** Draws     of every elementary error (mass/error_list.h) of the ledgers, of the stated numbers of the cars (answers/car.h), and of what
+**           was found of shafts, gaps and tanks (answers/found.h): each once a draw, and it acts wherever it is: in both pieces of a
+**           pair, in all that was weighed on one instrument, in all sets of answers. Nothing is linear but: an inertia of usual density
+**           grows as its mass (5/3); answers of sets that were found beforehand (shafts, clearances, usable) are drawn by the first-order
+**           effects of their errors.
+** Solved    for balance and the other sets the sums with the errors in them go to the set's own solve; numbers that are stated step the
+**           car.
+** Records   of a car as built: errors of ledgers and readings are drawn, then conditioned on the records: e' = e - C H^T S^-1 (H e + v),
+**           about the ledgers as corrected. That is the conditional law exactly for normal errors as far as records are linear in them,
+**           which is how the corrections were found too; what rests on e' is not linear.
 ** Pooled    where only the mass and first moments matter along an axis, given the masses these are normal, of variance sum (m sd)^2: one
-**           normal then stands for all places of that axis, with the same joint law. Lines whose error has an own entry among the inputs, a place not
-**           normally distributed or not along the vehicle's axes, or more errors than mass and place, are drawn one by one.
+**           normal then stands for all places of that axis, with the same joint law. Lines whose error has an own entry among the inputs,
+**           a place not normally distributed or not along the vehicle's axes, or more errors than mass and place, are drawn one by one.
 ** Numbers   of random.h: which is by the caller's path and quantity of a source; so no source leaves another's draws changed.
-** Statistics  of draws less the first-order value; by blocks of SY_DRAWS in their order, a block by eight lanes. Counts in bins of one width.
+** Statistics  of draws less the first-order value; by blocks of SY_DRAWS in their order, a block by eight lanes. Counts in bins of one
+**             width.
 ** Threads   blocks are divided among them and their results joined in order: the same bits for any number.
-** Source    propagation of distributions: JCGM 101:2008, 5 to 7; draws given observations: G. Matheron's conditioning of a simulation by the
-**           residual (A. Journel & C. Huijbregts, Mining Geostatistics, 1978, VII.A; from memory).
+** Source    propagation of distributions: JCGM 101:2008, 5 to 7; draws given observations: G. Matheron's conditioning of a simulation by
+**           the residual (A. Journel & C. Huijbregts, Mining Geostatistics, 1978, VII.A; from memory).
 */
 #ifndef SY_STUDY_MONTECARLO_H
 #define SY_STUDY_MONTECARLO_H
@@ -67,13 +70,13 @@ SY_API void sy_spread_free(sy_spread *spread); /* NULL is fine */
 SY_API size_t sy_spread_sources(const sy_spread *spread);
 SY_API sy_spread_source sy_spread_source_of(const sy_spread *spread, size_t i);
 
-/* How a source is drawn: before sy_spread_start, each. An allowance is one already. */
+/* How a source is drawn: before sy_spread_start, each. An allowance is drawn as such whatever is named. */
 SY_API void sy_spread_name(sy_spread *spread, size_t i, uint64_t path, uint32_t quantity,
                            sy_distribution kind);
 
 /* All are named: works out first order and bins, and how to draw.
-** wider   one an answer: times 8 first-order standard deviations to each side of the first-order value; 1, or more where draws fell outside.
-**         NULL: 1 of all
+** wider   one an answer: times 8 first-order standard deviations to each side of the first-order value; 1, or more where draws fell
+**         outside. NULL: 1 of all
 ** below, above  one an answer, NaN: not asked
 ** Errors  SY_CLASH  two sources have one path and quantity (their numbers in *first and *second) */
 SY_API sy_status sy_spread_start(sy_spread *spread, uint64_t seed, const double *wider, const double *below,
@@ -83,7 +86,7 @@ SY_API sy_status sy_spread_start(sy_spread *spread, uint64_t seed, const double 
 typedef struct sy_spread_first {
   double value, sd; /* the value at the mean of all that is drawn */
   double from, to;
-  double rounding; /* what rounding leaves of a spread that is none; sd is 0 where it is no more */
+  double rounding; /* what rounding leaves of a spread that is none; sd is 0 up to it */
 } sy_spread_first;
 
 SY_API size_t sy_spread_answers(const sy_spread *spread);
@@ -105,7 +108,8 @@ enum { SY_SPREAD_COUNTS = SY_SPREAD_BINS + 2, SY_SPREAD_UNDER = SY_SPREAD_BINS, 
 SY_API sy_status sy_spread_run(const sy_spread *spread, uint64_t first, size_t count, uint64_t draws,
                                int threads, double *numbers, uint32_t *counts, sy_error *err);
 
-/* What is needed to add up draws that were made elsewhere, and nothing to draw with: by what sy_spread_first_of said of each answer, and how many
+/* What is needed to add up draws that were made elsewhere, and nothing to draw with: by what sy_spread_first_of said of each answer, and
+** how many
 ** inputs it has. NULL: memory is out, or there are too many answers. */
 SY_API sy_spread *sy_spread_restored(const sy_alloc *alloc, size_t answers, const sy_spread_first *first,
                                      const size_t *inputs);

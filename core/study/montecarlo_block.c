@@ -92,7 +92,8 @@ static void condition(const drawing *d) {
     if (list->beside[j] != 0) d->k->add(list->beside[j], d->r->lane[p->source[j].lane], d->r->beside);
 }
 
-/* ---- plain lines ---------------------------------------------------------------------------------------------------------------------- */
+/* ---- plain lines ----------------------------------------------------------------------------------------------------------------------
+** */
 
 static const float zeros[SY_DRAWS];
 
@@ -139,7 +140,8 @@ static void draw_pools(const drawing *d) {
   }
 }
 
-/* ---- other lines ------------------------------------------------------------------------------------------------------------------------ */
+/* ---- other lines
+** ------------------------------------------------------------------------------------------------------------------------ */
 
 /* Where the lane of an error is while `line` is drawn. */
 static const double *lane_of(const drawing *d, const any_line *line, int error) {
@@ -244,7 +246,8 @@ static void draw_line(const drawing *d, const any_line *line) {
   }
 }
 
-/* ---- sums ------------------------------------------------------------------------------------------------------------------------------- */
+/* ---- sums
+** ------------------------------------------------------------------------------------------------------------------------------- */
 
 static void fill_sums(const sy_sums *s, sy_lane_sums *out) {
   const double ten[10] = {s->m,         s->first.x,   s->first.y,   s->first.z,   s->second.xx,
@@ -284,7 +287,8 @@ static sy_sums sums_at(const sy_lane_sums *s, size_t i) {
                    {s->of[4][i], s->of[5][i], s->of[6][i], s->of[7][i], s->of[8][i], s->of[9][i]}};
 }
 
-/* ---- answers ------------------------------------------------------------------------------------------------------------------------------ */
+/* ---- answers
+** ------------------------------------------------------------------------------------------------------------------------------ */
 
 static void totals_at(const drawing *d, size_t ledger, size_t i, sy_totals *out) {
   out->all = sums_at(&d->r->sums[ledger], i);

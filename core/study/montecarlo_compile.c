@@ -75,7 +75,8 @@ static bool errs(const lone_line *l) {
   return false;
 }
 
-/* ---- other lines ----------------------------------------------------------------------------------------------------------------------- */
+/* ---- other lines
+** ----------------------------------------------------------------------------------------------------------------------- */
 
 static bool is_own(const sy_spread *p, int error) {
   if (error == SY_NO_ERROR || p->source[error].lane != SY_NO_ERROR) return false;

@@ -92,7 +92,8 @@ static size_t source_of_own(sy_spread *p, const sy_own_error *own) {
   return at;
 }
 
-/* ---- first order ---------------------------------------------------------------------------------------------------------------------- */
+/* ---- first order ----------------------------------------------------------------------------------------------------------------------
+** */
 
 static double *effects_of(const sy_spread *p, size_t answer) { return p->effect + answer * p->sources; }
 
@@ -248,7 +249,7 @@ static sy_status first_order(sy_spread *p, sy_error *err) {
 }
 
 /* Where nothing is known of how far an answer may spread, this of it. */
-#define BLIND_SHARE 0.01
+#define UNKNOWN_SHARE 0.01
 /* And where it does not to first order: wide enough for a number as it is stored, and for the bins to have a width. */
 #define LEAST_SHARE 1e-9
 
@@ -270,7 +271,7 @@ static void set_bins(sy_spread *p, size_t a, double wider) {
   const double value = p->value[a], spread = isnan(value) ? (double)NAN : sqrt(variance);
   const double rounding = rounding_of(p, a), sd = spread <= rounding ? 0.0 : spread;
   const double middle = isfinite(value) ? value : 0.0, size = fabs(middle) > 0 ? fabs(middle) : 1.0;
-  const double reach = wider * 8.0 * (isfinite(sd) ? fmax(sd, LEAST_SHARE * size) : BLIND_SHARE * size);
+  const double reach = wider * 8.0 * (isfinite(sd) ? fmax(sd, LEAST_SHARE * size) : UNKNOWN_SHARE * size);
   p->first[a] = (sy_spread_first){value, sd, middle - reach, middle + reach, rounding};
   p->width[a] = (p->first[a].to - p->first[a].from) / SY_SPREAD_BINS;
 }
@@ -286,7 +287,8 @@ static void set_lanes_of(sy_spread *p, plan_set *s) {
   }
 }
 
-/* ---- all of it -------------------------------------------------------------------------------------------------------------------------- */
+/* ---- all of it
+** -------------------------------------------------------------------------------------------------------------------------- */
 
 static sy_status make(sy_spread *p, const sy_spread_set *sets, size_t count, const sy_spread_growth *growth,
                       sy_error *err) {

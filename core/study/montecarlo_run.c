@@ -221,7 +221,8 @@ void sy_spread_fold(const sy_spread *p, const double *numbers, double *total) {
   }
 }
 
-/* ---- results --------------------------------------------------------------------------------------------------------------------------- */
+/* ---- results
+** --------------------------------------------------------------------------------------------------------------------------- */
 
 static double variance_of(double n, double first, double square) {
   const double mean = first / n, sum = square - n * mean * mean;

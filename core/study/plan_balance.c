@@ -11,18 +11,19 @@
 typedef struct kernels {
   sy_add_powers_lanes *add;
   sy_balance_lanes *run;
+  sy_balance_sd_lanes *sd;
 } kernels;
 
 /* level: of which build, 0 for the best. */
 static kernels of_level(int level) {
 #ifdef __x86_64__
   if (level == 4 || (level == 0 && sy_lanes_level(4)))
-    return (kernels){sy_add_powers_lanes_v4, sy_balance_lanes_v4};
+    return (kernels){sy_add_powers_lanes_v4, sy_balance_lanes_v4, sy_balance_sd_lanes_v4};
   if (level == 3 || (level == 0 && sy_lanes_level(3)))
-    return (kernels){sy_add_powers_lanes_v3, sy_balance_lanes_v3};
+    return (kernels){sy_add_powers_lanes_v3, sy_balance_lanes_v3, sy_balance_sd_lanes_v3};
 #endif
   (void)level;
-  return (kernels){sy_add_powers_lanes_v1, sy_balance_lanes_v1};
+  return (kernels){sy_add_powers_lanes_v1, sy_balance_lanes_v1, sy_balance_sd_lanes_v1};
 }
 
 /* ---- from rows of the set to lanes ------------------------------------------------------------------------------------------- */
@@ -139,8 +140,8 @@ bool sy_plan_places(const sy_plan *p, const double *value, sy_balance *out) {
 enum { PADDED = SY_BALANCE_CHUNK + 8 };
 
 typedef struct sums {
-  sy_lane_sum sum[SY_BALANCE_SUMS];
-  _Alignas(64) double room[SY_BALANCE_SUMS][PADDED];
+  sy_lane_sum sum[SY_BALANCE_LANES];
+  _Alignas(64) double room[SY_BALANCE_LANES][PADDED];
 } sums;
 
 static bool all_equal(const double *v, size_t n) {
@@ -165,15 +166,15 @@ static double powers_at(const sy_plan_part *t, size_t k, double value) {
   return p;
 }
 
-static void add_powers(const sy_plan_part *t, const double *value, size_t n, bool same, const kernels *use,
-                       sums *s) {
+static void add_powers(const sy_plan_part *t, const double *value, size_t n, bool same, size_t lanes,
+                       const kernels *use, sums *s) {
   _Alignas(64) double padded[PADDED];
   if (!same) {
     memcpy(padded, value, n * sizeof *padded);
     for (size_t i = n; i < n + 8; i++) padded[i] = value[n - 1];
   }
-  for (size_t k = 0; k < t->sums; k++) {
-    const int to = (int)t->number[k];
+  for (size_t k = 0; k < lanes; k++) {
+    const int to = (int)t->lane[k];
     if (!same) {
       use->add(spread(s, to, n), padded, n, t->middle, t->by, t->power[k], t->powers[k]);
       continue;
@@ -186,40 +187,32 @@ static void add_powers(const sy_plan_part *t, const double *value, size_t n, boo
   }
 }
 
-/* Any other part, one variant after the other. */
-static bool add_others(const sy_plan_part *t, const double *const *value, size_t n, bool same, sums *s) {
-  double *at[SY_BALANCE_SUMS], v[SY_PLAN_MOST_INPUTS], one[SY_BALANCE_SUMS];
-  for (size_t k = 0; k < t->sums; k++)
-    if (!same) spread(s, (int)t->number[k], n);
+/* Any other part, one variant after the other; `same`: one for all, and all its lanes are so far. */
+static bool add_others(const sy_plan_part *t, const double *const *value, size_t n, bool same, size_t lanes,
+                       sums *s) {
+  double *at[SY_BALANCE_LANES], v[SY_PLAN_MOST_INPUTS];
+  for (size_t k = 0; k < lanes && !same; k++) spread(s, (int)t->lane[k], n);
   for (size_t i = 0; i < (same ? 1 : n); i++) {
     for (size_t f = 0; f < t->axes; f++) v[t->axis[f].factor.input] = value[t->axis[f].factor.input][i];
-    for (size_t k = 0; k < t->sums; k++) {
-      one[t->number[k]] =
-          same && s->sum[t->number[k]].at == NULL ? s->sum[t->number[k]].same : s->room[t->number[k]][i];
-      at[t->number[k]] = &one[t->number[k]];
-    }
-    if (!sy_plan_add_part(t, v, t->sums, at)) return false;
-    for (size_t k = 0; k < t->sums; k++) {
-      const uint32_t to = t->number[k];
-      if (same && s->sum[to].at == NULL)
-        s->sum[to].same = one[to];
-      else
-        s->room[to][i] = one[to];
-    }
+    for (size_t k = 0; k < lanes; k++) at[k] = same ? &s->sum[t->lane[k]].same : &s->room[t->lane[k]][i];
+    if (!sy_plan_add_lanes(t, v, lanes, at)) return false;
   }
   return true;
 }
 
-static bool make_sums(const sy_plan *p, const double *const *value, size_t n, const kernels *use, sums *s) {
-  for (int k = 0; k < SY_BALANCE_SUMS; k++) s->sum[k] = (sy_lane_sum){NULL, p->first[k]};
+static bool make_sums(const sy_plan *p, const double *const *value, size_t n, bool uncertain,
+                      const kernels *use, sums *s) {
+  for (uint32_t k = 0; k < SY_BALANCE_LANES; k++)
+    s->sum[k] = (sy_lane_sum){NULL, p->first[sy_plan_lane_number(k)]};
   for (size_t i = 0; i < p->count; i++) {
     const sy_plan_part *t = &p->part[i];
+    const size_t lanes = uncertain ? t->lanes : t->sums;
     bool same = true, spread_out = false;
     for (size_t f = 0; f < t->axes; f++) same = same && all_equal(value[t->axis[f].factor.input], n);
-    for (size_t k = 0; k < t->sums; k++) spread_out = spread_out || s->sum[t->number[k]].at != NULL;
+    for (size_t k = 0; k < lanes; k++) spread_out = spread_out || s->sum[t->lane[k]].at != NULL;
     if (t->is_power)
-      add_powers(t, value[t->axis[0].factor.input], n, same, use, s);
-    else if (!add_others(t, value, n, same && !spread_out, s))
+      add_powers(t, value[t->axis[0].factor.input], n, same, lanes, use, s);
+    else if (!add_others(t, value, n, same && !spread_out, lanes, s))
       return false;
   }
   return true;
@@ -254,10 +247,13 @@ static bool may_vanish(const double c[4], const range r[4]) {
 }
 
 bool sy_plan_balance(const sy_plan *p, const double *const *value, size_t count, const sy_lane_answer *answer,
-                     const size_t *which, size_t answers, double *const *column, bool stream) {
+                     const size_t *which, size_t answers, double *const *column, double *const *sd,
+                     bool stream) {
   const kernels use = of_level(p->level);
   sums s;
-  if (!make_sums(p, value, count, &use, &s)) return false;
+  bool uncertain = false;
+  for (size_t o = 0; o < answers && sd != NULL; o++) uncertain = uncertain || sd[which[o]] != NULL;
+  if (!make_sums(p, value, count, uncertain, &use, &s)) return false;
   range r[4];
   for (int k = 0; k < 4; k++) r[k] = range_of(&s.sum[k], count);
   for (size_t o = 0; o < answers; o++) {
@@ -265,8 +261,38 @@ bool sy_plan_balance(const sy_plan *p, const double *const *value, size_t count,
     double *const out = column[which[o]];
     w.clamps = w.clamps && may_vanish(w.c, r);
     use.run(&w, s.sum, count, out, stream && !w.clamps && ((uintptr_t)out & 63u) == 0);
-    for (size_t i = 0; i < count && !(r[0].low > 0.0); i++) /* nothing aboard */
-      if (!((s.sum[0].at != NULL ? s.sum[0].at[i] : s.sum[0].same) > 0.0)) out[i] = (double)NAN;
+    double *const deviation = sd != NULL ? sd[which[o]] : NULL;
+    if (deviation != NULL) use.sd(&answer[o], s.sum, count, deviation);
+    for (size_t i = 0; i < count && !(r[0].low > 0.0); i++) { /* nothing aboard */
+      if ((s.sum[0].at != NULL ? s.sum[0].at[i] : s.sum[0].same) > 0.0) continue;
+      out[i] = (double)NAN;
+      if (deviation != NULL) deviation[i] = (double)NAN;
+    }
   }
   return true;
+}
+
+bool sy_plan_has_sd(const sy_plan *p, const sy_plan_output *output) {
+  sy_balance b;
+  sy_sensitivity now, drawn;
+  if (p->set != sy_balance_answers() || output->row->by_sums == NULL || isnan(p->base.cross_sd) ||
+      sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &b, NULL) != SY_OK)
+    return false;
+  now = drawn = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
+  output->row->by_sums(&b, output->row->at + output->index, &now, &drawn);
+  return now.flat && now.carriers == SY_ALL_CARRIERS;
+}
+
+bool sy_plan_lane_sd(const sy_plan *p, const sy_balance *b, const sy_plan_output *output,
+                     const sy_lane_answer *answer) {
+  const sy_answer_row *row = output->row;
+  const sy_stated cross = {SY_STATED_CROSS_SHARE, 0, p->base.cross_sd, 0};
+  double by = 0.0;
+  if (answer->kind > SY_LANE_MEAN || !sy_plan_has_sd(p, output)) return false;
+  if (!(cross.sd > 0.0) || row->by_stated == NULL) return true;
+  if (p->follows.places) return false; /* tracks may become unlike */
+  row->by_stated(b, row->at + output->index, &cross, &by);
+  const double effect = fabs(by) * cross.sd * fabs(output->scale),
+               size = fabs(output->scale * row->value(b, row->at + output->index));
+  return effect <= 1e-13 * size; /* rounding of even places: the cross weight moves nothing of it */
 }

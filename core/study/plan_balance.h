@@ -17,10 +17,15 @@ bool sy_plan_places(const sy_plan *plan, const double *value, sy_balance *out);
 
 /* Up to SY_BALANCE_CHUNK variants, all on the same places.
 ** value   by input, as in sy_plan_solve
+** sd      by output, NULL for those that are not wanted; NULL: none is. In lanes only of answers that sy_plan_lane_sd knows
 ** stream  write past the caches
 ** False where a table has no such value. */
 bool sy_plan_balance(const sy_plan *plan, const double *const *value, size_t count,
                      const sy_lane_answer *answer, const size_t *which, size_t answers, double *const *column,
-                     bool stream);
+                     double *const *sd, bool stream);
+
+/* Is its uncertainty known in lanes? balance: of the plan's base. */
+bool sy_plan_lane_sd(const sy_plan *plan, const sy_balance *balance, const sy_plan_output *output,
+                     const sy_lane_answer *answer);
 
 #endif

@@ -22,6 +22,10 @@ static void read_numbers(const sy_plan_car *car, double *out, size_t count) {
 
 enum { SUMS_OF_TOTALS = (1 + SY_CARRIER_COUNT) * SY_SUMS, COVARIANCES = 10 };
 
+uint32_t sy_plan_lane_number(uint32_t lane) {
+  return lane < SY_BALANCE_SUMS ? lane : 2 * SUMS_OF_TOTALS + (lane - SY_BALANCE_SUMS);
+}
+
 /* What differences of a number are measured by: itself, but of a sum the mass at arms of a metre, of a covariance the variance of the mass, and
 ** of all else 1: a metre, a radian, an entry of a rotation. */
 static double size_of(const sy_plan *p, size_t number, double value) {
@@ -167,9 +171,9 @@ static void fill_powers(const sy_plan *p, sy_plan_part *t) {
   t->middle = 0.5 * (low + high);
   t->by = f->count > 1 ? 2.0 / (high - low) : 1.0;
   for (size_t i = 0; i < f->count; i++) at[i] = (f->node[i] - t->middle) * t->by;
-  for (size_t k = 0; k < t->sums; k++) {
-    for (size_t i = 0; i < f->count; i++) value[i] = t->change[i * t->moving + k];
-    t->powers[k] = fit_powers(at, value, f->count, p->size[t->number[k]], t->power[k]);
+  for (size_t k = 0; k < t->lanes; k++) {
+    for (size_t i = 0; i < f->count; i++) value[i] = t->change[i * t->moving + t->column[k]];
+    t->powers[k] = fit_powers(at, value, f->count, p->size[sy_plan_lane_number(t->lane[k])], t->power[k]);
   }
 }
 
@@ -201,6 +205,8 @@ static bool fill_part(sy_plan *p, sy_plan_part *t, const sy_plan_factor *factors
       t->change[r * moving + k] = p->tried[r * p->numbers + i] - p->first[i];
     sy_plan_car_note(&p->base, at[i], &t->follows);
     sy_plan_car_note(&p->base, at[i], &p->follows);
+    for (uint32_t lane = 0; lane < SY_BALANCE_LANES; lane++)
+      if (sy_plan_lane_number(lane) == i) t->lane[t->lanes] = lane, t->column[t->lanes++] = (uint32_t)k;
     t->sums += i < SY_BALANCE_SUMS;
     k++;
   }
@@ -273,26 +279,48 @@ bool sy_plan_weigh(const sy_plan_axis *axis, double value, sy_plan_weights *w) {
   return true;
 }
 
+/* What is added to: numbers by themselves, or lanes. */
+typedef struct target {
+  const uint32_t *column; /* NULL: all moving numbers */
+  size_t count;
+  double *const *at;
+} target;
+
+static void add_row(const sy_plan_part *t, size_t row, double weight, const target *to) {
+  const double *change = t->change + row * t->moving;
+  if (to->column == NULL)
+    for (size_t k = 0; k < t->moving; k++) *to->at[t->number[k]] += weight * change[k];
+  else
+    for (size_t k = 0; k < to->count; k++) *to->at[k] += weight * change[to->column[k]];
+}
+
 /* All combinations of the nodes of axes f, f + 1, ... */
 static void add_combinations(const sy_plan_part *t, const sy_plan_weights *w, size_t f, size_t row,
-                             double weight, size_t moving, double *const *at) {
+                             double weight, const target *to) {
   if (f == t->axes) {
-    const double *change = t->change + row * t->moving;
-    for (size_t k = 0; k < moving; k++) *at[t->number[k]] += weight * change[k];
+    add_row(t, row, weight, to);
     return;
   }
   for (size_t k = 0; k < w[f].count; k++) {
     const double by = weight * w[f].weight[k];
-    if (by != 0.0) add_combinations(t, w, f + 1, row * t->axis[f].factor.count + w[f].at + k, by, moving, at);
+    if (by != 0.0) add_combinations(t, w, f + 1, row * t->axis[f].factor.count + w[f].at + k, by, to);
   }
 }
 
-bool sy_plan_add_part(const sy_plan_part *t, const double *value, size_t moving, double *const *at) {
+static bool add_at(const sy_plan_part *t, const double *value, const target *to) {
   sy_plan_weights w[SY_PLAN_MOST_FACTORS];
   for (size_t f = 0; f < t->axes; f++)
     if (!sy_plan_weigh(&t->axis[f], value[t->axis[f].factor.input], &w[f])) return false;
-  add_combinations(t, w, 0, 0, 1.0, moving, at);
+  add_combinations(t, w, 0, 0, 1.0, to);
   return true;
+}
+
+bool sy_plan_add_part(const sy_plan_part *t, const double *value, double *const *at) {
+  return add_at(t, value, &(target){NULL, 0, at});
+}
+
+bool sy_plan_add_lanes(const sy_plan_part *t, const double *value, size_t count, double *const *at) {
+  return add_at(t, value, &(target){t->column, count, at});
 }
 
 bool sy_plan_put_numbers(const sy_plan *p, const double *value, double *const *at) {
@@ -302,7 +330,7 @@ bool sy_plan_put_numbers(const sy_plan *p, const double *value, double *const *a
       *at[n] = p->first[n];
     }
   for (size_t i = 0; i < p->count; i++)
-    if (!sy_plan_add_part(&p->part[i], value, p->part[i].moving, at)) return false;
+    if (!sy_plan_add_part(&p->part[i], value, at)) return false;
   return true;
 }
 

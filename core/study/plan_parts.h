@@ -17,13 +17,15 @@ typedef struct sy_plan_part {
   sy_plan_axis axis[SY_PLAN_MOST_FACTORS];
   uint32_t *number; /* which, `moving` of them, rising */
   double *change;   /* rows x moving, from u0 */
-  size_t sums;      /* how many of them are of the ten sums of all that is aboard: the first numbers of all */
+  /* Those that lanes are made of (kernels/balance_lanes.h): which lane, and where among the moving ones. Sums first, then covariances. */
+  size_t sums, lanes;
+  uint32_t lane[SY_BALANCE_LANES], column[SY_BALANCE_LANES];
   sy_plan_moved follows; /* what follows from them */
-  /* Of powers of one input: the change of those sums as a polynomial in (value - middle) x by, from the highest power that is there. */
+  /* Of powers of one input: the change of those lanes as a polynomial in (value - middle) x by, from the highest power that is there. */
   bool is_power;
   double middle, by;
-  double power[SY_BALANCE_SUMS][SY_PLAN_MOST_NODES];
-  int powers[SY_BALANCE_SUMS]; /* how many coefficients */
+  double power[SY_BALANCE_LANES][SY_PLAN_MOST_NODES];
+  int powers[SY_BALANCE_LANES]; /* how many coefficients */
 } sy_plan_part;
 
 struct sy_plan {
@@ -49,8 +51,13 @@ typedef struct sy_plan_weights {
 /* False where a table has no such value. */
 bool sy_plan_weigh(const sy_plan_axis *axis, double value, sy_plan_weights *out);
 
-/* Adds what the part does at `value` (by input) to the first `moving` of its numbers, which lie at `at`. False without an answer. */
-bool sy_plan_add_part(const sy_plan_part *part, const double *value, size_t moving, double *const *at);
+/* The number of a car that lane k is. */
+uint32_t sy_plan_lane_number(uint32_t lane);
+
+/* Adds what the part does at `value` (by input) to all its numbers, which lie at `at`; or to the first `count` of its lanes, which lie there
+** in their order. False without an answer. */
+bool sy_plan_add_part(const sy_plan_part *part, const double *value, double *const *at);
+bool sy_plan_add_lanes(const sy_plan_part *part, const double *value, size_t count, double *const *at);
 
 /* The numbers of a car that lie at `at`, as base before: those that move as they are at `value`. False without an answer. */
 bool sy_plan_put_numbers(const sy_plan *plan, const double *value, double *const *at);

@@ -77,47 +77,7 @@ static size_t on_same_places(const sy_plan *p, const double *const *value, size_
   return same;
 }
 
-/* Some of the outputs, side by side. */
-static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_t count,
-                             const sy_plan_output *output, const size_t *which, size_t outputs,
-                             double *const *column, bool stream, sy_error *err) {
-  sy_lane_answer lane[SY_MOST_ASKED];
-  sy_balance places;
-  const unsigned inputs = inputs_of(p);
-  double v[SY_PLAN_MOST_INPUTS], *here[SY_MOST_ASKED];
-  const double *values[SY_PLAN_MOST_INPUTS];
-  bool stands = false;
-  for (size_t from = 0, n; from < count; from += n) {
-    n = on_same_places(p, value, from, count);
-    for (unsigned k = 0; k < inputs; k++) v[k] = value[k][from], values[k] = value[k] + from;
-    if (from == 0 || p->follows.places) {
-      stands = sy_plan_places(p, v, &places);
-      for (size_t o = 0; o < outputs && stands; o++)
-        stands = sy_plan_lane_answer(&places, &output[which[o]], &lane[o]);
-    }
-    for (size_t o = 0; o < outputs; o++) here[which[o]] = column[which[o]] + from;
-    if (!stands) {
-      const sy_status status = solve_singly(p, value, from, n, output, which, outputs, column, err);
-      if (status != SY_OK) return status;
-    } else if (!sy_plan_balance(p, values, n, lane, which, outputs, here, stream)) {
-      return not_tried(from, err);
-    }
-  }
-  return SY_OK;
-}
-
 /* ---- uncertainties ------------------------------------------------------------------------------------------------------------- */
-
-bool sy_plan_has_sd(const sy_plan *p, const sy_plan_output *output) {
-  sy_balance b;
-  sy_sensitivity now, drawn;
-  if (p->set != sy_balance_answers() || output->row->by_sums == NULL || isnan(p->base.cross_sd) ||
-      sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &b, NULL) != SY_OK)
-    return false;
-  now = drawn = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
-  output->row->by_sums(&b, output->row->at + output->index, &now, &drawn);
-  return now.flat && now.carriers == SY_ALL_CARRIERS;
-}
 
 static double sd_of(const sy_plan_car *car, const sy_balance *b, const sy_plan_output *output) {
   const sy_answer_row *row = output->row;
@@ -132,47 +92,108 @@ static double sd_of(const sy_plan_car *car, const sy_balance *b, const sy_plan_o
   return fabs(output->scale) * sqrt(fmax(variance, 0.0));
 }
 
-static sy_status solve_sds(const sy_plan *p, const double *const *value, size_t count,
-                           const sy_plan_output *output, size_t outputs, double *const *sd, sy_error *err) {
+/* Of the outputs in the list, those that are wanted. */
+static sy_status solve_sds(const sy_plan *p, const double *const *value, size_t from, size_t count,
+                           const sy_plan_output *output, const size_t *which, size_t outputs,
+                           double *const *sd, sy_error *err) {
   sy_plan_car car;
   sy_balance b;
   double *at[SY_PLAN_NUMBERS], v[SY_PLAN_MOST_INPUTS];
   const unsigned inputs = inputs_of(p);
+  bool wanted = false;
+  for (size_t o = 0; o < outputs; o++) wanted = wanted || sd[which[o]] != NULL;
+  if (!wanted) return SY_OK;
   sy_plan_car_copy(&p->base, &car);
   sy_plan_car_numbers(&car, at);
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = from; i < from + count; i++) {
     for (unsigned k = 0; k < inputs; k++) v[k] = value[k][i];
     if (!sy_plan_put_numbers(p, v, at)) return not_tried(i, err);
     const bool stands = sy_plan_car_follow(&car, p->follows, NULL) == SY_OK &&
                         sy_balance_make(&car.now, &car.car.vehicle, &car.car.map, &b, NULL) == SY_OK;
     for (size_t o = 0; o < outputs; o++)
-      if (sd[o] != NULL) sd[o][i] = stands ? sd_of(&car, &b, &output[o]) : (double)NAN;
+      if (sd[which[o]] != NULL) sd[which[o]][i] = stands ? sd_of(&car, &b, &output[which[o]]) : (double)NAN;
   }
   return SY_OK;
+}
+
+/* ---- side by side ----------------------------------------------------------------------------------------------------------------- */
+
+/* Some of the outputs, side by side. */
+static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_t count,
+                             const sy_plan_output *output, const size_t *which, size_t outputs,
+                             double *const *column, double *const *sd, bool stream, sy_error *err) {
+  sy_lane_answer lane[SY_MOST_ASKED];
+  sy_balance places;
+  const unsigned inputs = inputs_of(p);
+  double v[SY_PLAN_MOST_INPUTS], *here[SY_MOST_ASKED], *deviation[SY_MOST_ASKED];
+  const double *values[SY_PLAN_MOST_INPUTS];
+  bool stands = false;
+  for (size_t from = 0, n; from < count; from += n) {
+    n = on_same_places(p, value, from, count);
+    for (unsigned k = 0; k < inputs; k++) v[k] = value[k][from], values[k] = value[k] + from;
+    if (from == 0 || p->follows.places) {
+      stands = sy_plan_places(p, v, &places);
+      for (size_t o = 0; o < outputs && stands; o++)
+        stands = sy_plan_lane_answer(&places, &output[which[o]], &lane[o]);
+    }
+    for (size_t o = 0; o < outputs; o++) {
+      here[which[o]] = column[which[o]] + from;
+      deviation[which[o]] = sd[which[o]] != NULL ? sd[which[o]] + from : NULL;
+    }
+    if (stands) {
+      if (!sy_plan_balance(p, values, n, lane, which, outputs, here, deviation, stream))
+        return not_tried(from, err);
+      continue;
+    }
+    sy_status status = solve_singly(p, value, from, n, output, which, outputs, column, err);
+    if (status == SY_OK) status = solve_sds(p, value, from, n, output, which, outputs, sd, err);
+    if (status != SY_OK) return status;
+  }
+  return SY_OK;
+}
+
+/* ---- all ---------------------------------------------------------------------------------------------------------------------------- */
+
+/* Outputs by how they are worked out: their places in the list. */
+typedef struct shares {
+  size_t lane[SY_MOST_ASKED], other[SY_MOST_ASKED], lanes, others;
+  double *lane_sd[SY_MOST_ASKED], *other_sd[SY_MOST_ASKED]; /* by output */
+} shares;
+
+static void share_out(const sy_plan *p, const sy_plan_output *output, size_t outputs, double *const *sd,
+                      shares *s) {
+  sy_balance base;
+  sy_lane_answer lane;
+  const bool side_by_side =
+      p->set == sy_balance_answers() &&
+      sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &base, NULL) == SY_OK;
+  s->lanes = s->others = 0;
+  for (size_t o = 0; o < outputs; o++) {
+    const bool in_lanes = side_by_side && sy_plan_lane_answer(&base, &output[o], &lane);
+    const bool its_sd =
+        in_lanes && sd != NULL && sd[o] != NULL && sy_plan_lane_sd(p, &base, &output[o], &lane);
+    if (in_lanes)
+      s->lane[s->lanes++] = o;
+    else
+      s->other[s->others++] = o;
+    s->lane_sd[o] = its_sd ? sd[o] : NULL;
+    s->other_sd[o] = its_sd || sd == NULL ? NULL : sd[o];
+  }
 }
 
 sy_status sy_plan_solve(const sy_plan *p, const double *const *value, size_t count,
                         const sy_plan_output *output, size_t outputs, double *const *column,
                         double *const *sd, bool stream, sy_error *err) {
-  size_t lanes[SY_MOST_ASKED], others[SY_MOST_ASKED], lane_count = 0, other_count = 0;
-  sy_balance base;
-  sy_lane_answer lane;
+  shares s;
   if (outputs > SY_MOST_ASKED)
     return sy_fail(err, SY_LIMIT, "plan", NULL, "is asked %zu answers at a time", outputs);
-  const bool side_by_side =
-      p->set == sy_balance_answers() &&
-      sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &base, NULL) == SY_OK;
-  for (size_t o = 0; o < outputs; o++)
-    if (side_by_side && sy_plan_lane_answer(&base, &output[o], &lane))
-      lanes[lane_count++] = o;
-    else
-      others[other_count++] = o;
+  share_out(p, output, outputs, sd, &s);
   sy_status status = SY_OK;
-  if (lane_count > 0) status = solve_lanes(p, value, count, output, lanes, lane_count, column, stream, err);
-  if (status == SY_OK && other_count > 0)
-    status = solve_singly(p, value, 0, count, output, others, other_count, column, err);
-  bool uncertain = false;
-  for (size_t o = 0; o < outputs && sd != NULL; o++) uncertain = uncertain || sd[o] != NULL;
-  if (status == SY_OK && uncertain) status = solve_sds(p, value, count, output, outputs, sd, err);
+  if (s.lanes > 0)
+    status = solve_lanes(p, value, count, output, s.lane, s.lanes, column, s.lane_sd, stream, err);
+  if (status == SY_OK && s.others > 0)
+    status = solve_singly(p, value, 0, count, output, s.other, s.others, column, err);
+  if (status == SY_OK) status = solve_sds(p, value, 0, count, output, s.lane, s.lanes, s.other_sd, err);
+  if (status == SY_OK) status = solve_sds(p, value, 0, count, output, s.other, s.others, s.other_sd, err);
   return status;
 }

@@ -1,9 +1,10 @@
 /* random.h - the random numbers of simulations: drawn by counting, so that each stands by itself.
 **
 ** Units     of the distributions: one standard deviation, mean 0; of an allowance: 0 to 1, a fraction.
-** Number    draw k (from 0) of one quantity of one item comes from Threefry 4x32-20 (numeric/rng.h): key = the seed; counter = k / 4 (32 bits),
-**           the hash of the item's path (low, high 32 bits), the quantity; word k % 4 of the answer, or of a normal words 0 and 1 make draws
-**           0 and 1, words 2 and 3 draws 2 and 3. So an item more leaves the draws of all others alone, and no thread, block or machine shows.
+** Number    draw k (from 0) of one quantity of one item comes from Threefry 4x32-20 (numeric/rng.h): key = the seed; counter = k / 4 (32
+**           bits), the hash of the item's path (low, high 32 bits), the quantity; word k % 4 of the answer, or of a normal words 0 and 1
+**           make draws 0 and 1, words 2 and 3 draws 2 and 3. So an item more leaves the draws of all others alone, and no thread, block
+**           or machine shows.
 ** Normals   by Box and Muller in single precision: sqrt(-2 ln u) times sine and cosine of an angle. u has 31 bits, so none lies beyond
 **           6.56; relative error about 2e-7. Logarithm, sine and cosine are polynomials of our own: libraries differ in their last bits.
 ** Order     in a block of SY_DRAWS: place i holds draw 4 (i mod 64) + i / 64 of the block, as the lanes of the kernel have them.

@@ -32,8 +32,8 @@
 
 ---One number or word a variant; nil where it is not known.
 ---@class steelyard.column
----@field [integer] number|string|nil
----@field list fun(self: steelyard.column): any[] all entries
+---@field [integer] number|string
+---@field list fun(self: steelyard.column): (number|string)[] all entries
 ---@field min fun(self: steelyard.column): number? least of what is known
 ---@field max fun(self: steelyard.column): number? greatest
 
@@ -4334,32 +4334,6 @@
 ---@field version? string of steelyard
 ---@field sd steelyard.shafts.sd standard uncertainties under the same names
 
----Standard uncertainties.
----@class steelyard.vary.sd
-
----Part of steelyard.vary.
----@class steelyard.vary.aboard
----@field name string persons, tanks and what the state brings along, as loaded
----@field mass number kg; of the liquid, for a tank
----@field litres? number litre; in a tank
-
----Part of steelyard.vary.
----@class steelyard.vary.file
----@field name string base name of the vehicle file, or of the readings
----@field sha256 string digest of its bytes, and behind them of each table and mesh it names
----@field changes? number made to the car since it was read
-
----Part of steelyard.vary.
----@class steelyard.vary.readings_file
----@field name string base name of the file of readings of a car
----@field sha256 string digest of its bytes
-
----Part of steelyard.vary.
----@class steelyard.vary.other_files
----@field name string of the other cars
----@field sha256 string likewise
----@field changes? number likewise
-
 ---What sy.vary gives.
 ---@class steelyard.vary
 ---@field name string in results: item and way, or the setting
@@ -4374,15 +4348,6 @@
 ---@field words? string[] names, of states, swaps and bars
 ---@field ranged? boolean from, to and not a list
 ---@field shares? string[] fills in percent, as given
----@field aboard? steelyard.vary.aboard[]
----@field file? steelyard.vary.file
----@field readings_file? steelyard.vary.readings_file
----@field other_files? steelyard.vary.other_files[]
----@field version? string of steelyard
----@field sd steelyard.vary.sd standard uncertainties under the same names
-
----Standard uncertainties.
----@class steelyard.study.sd
 
 ---Part of steelyard.study.
 ---@class steelyard.study.inputs
@@ -4390,7 +4355,7 @@
 ---@field label string as printed
 ---@field unit string of the values
 ---@field kind string as sy.vary says
----@field values any[] numbers or words; of a range its ends
+---@field values (number|string)[] numbers or words; of a range its ends
 
 ---Part of steelyard.study.
 ---@class steelyard.study.outputs
@@ -4411,6 +4376,7 @@
 ---@class steelyard.study.judged
 ---@field name string of a limit
 ---@field quantity string of it
+---@field unit string of its numbers
 ---@field min? number in its unit
 ---@field max? number in its unit
 ---@field from string file or study
@@ -4451,6 +4417,7 @@
 ---@field inputs steelyard.study.inputs[]
 ---@field outputs steelyard.study.outputs[]
 ---@field columns table<string, steelyard.column> by name of input and output: an entry a variant
+---@field sd? table<string, steelyard.column> standard uncertainties by name of output; without any unless asked for
 ---@field verdict? steelyard.column of each variant: pass, near, fail or unknown; where there are limits
 ---@field counts? steelyard.study.counts
 ---@field feasible? number that keep all limits: pass and near
@@ -4474,7 +4441,6 @@
 ---@field readings_file? steelyard.study.readings_file
 ---@field other_files? steelyard.study.other_files[]
 ---@field version? string of steelyard
----@field sd steelyard.study.sd standard uncertainties under the same names
 
 ---Part of steelyard.spread_quantity.
 ---@class steelyard.spread_quantity.histogram
@@ -4536,7 +4502,7 @@
 ---@field high? number the greatest
 ---@field first_order? number the answer where all that is drawn has its mean
 ---@field first_order_sd? number its standard uncertainty as every page has it, with growth where that is drawn
----@field agrees? boolean mean and standard deviation are those of first order, but for a tenth and a fiftieth of it and three errors
+---@field agrees? boolean mean and sd are those of first order, but for a tenth and a fiftieth of the sd and three errors
 ---@field why? string they are not, or nothing can be said
 ---@field unknown number draws in which there is no answer
 ---@field histogram steelyard.spread_quantity.histogram
@@ -4547,9 +4513,6 @@
 ---@field readings_file? steelyard.spread_quantity.readings_file
 ---@field other_files? steelyard.spread_quantity.other_files[]
 ---@field version? string of steelyard
-
----Standard uncertainties.
----@class steelyard.spread.sd
 
 ---Part of steelyard.spread.
 ---@class steelyard.spread.aboard
@@ -4593,7 +4556,6 @@
 ---@field readings_file? steelyard.spread.readings_file
 ---@field other_files? steelyard.spread.other_files[]
 ---@field version? string of steelyard
----@field sd steelyard.spread.sd standard uncertainties under the same names
 
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel
@@ -5328,16 +5290,16 @@
 ---@field car? steelyard.car the car that is varied; default the first entry
 ---@field vary steelyard.vary[] what is varied; of a grid the last one changes fastest
 ---@field show string[] names of quantities, in order; those of corners, attitude, transfer and stability by their paths
----@field limits? table<string, any> its unit; {from, to} or {min =, max =, near =} by quantity; default those of the file alone
+---@field limits? table<string, number[]|table<string, number>> its unit; {from, to} or {min =, max =, near =} by quantity; default those of the file alone
 ---@field worst_over? string[] states of the file, or what is varied: all combinations, of which the worst counts; default nothing
 ---@field method? "grid"|"one at a time"|"latin"|"sobol"|"list" which values go together; default grid
----@field points? number|any[] how many points of a Latin hypercube or of Sobol, or the rows of a list; default as sy.vary says
+---@field points? number|table<string|integer, number|string>[] how many points of a Latin hypercube or of Sobol, or the rows of a list; default as sy.vary says
 ---@field seed? number of a Latin hypercube; default 1
 ---@field uncertainty? boolean true gives the standard uncertainty of every answer too; default false
 ---@field reduce? boolean true keeps counts and extremes alone, however many variants; default false
 ---@field front? table<string, "least"|"most"> what is wished for: the variants that no other betters in all of it; default none
----@field change? fun(steelyard.car, table): steelyard.car makes a car of the one with the inputs applied and their values by name; default nothing
----@field settings? table<string, any> what calls take beside the car, as below; default none
+---@field change? fun(from: steelyard.car, row: table): steelyard.car makes a car of the one with the inputs applied and their values by name; default nothing
+---@field settings? table<string, steelyard.number|string|boolean|table<string, steelyard.number>> what calls take beside the car, as below; default none
 ---@field to? string file that the study goes to, a table where it ends in .csv, else JSON; goes on where it was stopped; default nothing is written
 ---@field shard? number[]|string {k, n}: the k-th of n runs, for sy.merge; needs to; default all of it
 ---@field replace? boolean true writes over that file; default false
@@ -5367,8 +5329,8 @@
 ---@class steelyard.options.spread
 ---@field car? steelyard.car the car that is asked; default the first entry
 ---@field draws number how often everything stated is drawn: 100000 know a standard deviation to 0.2 %; at most 2^34
----@field seed number a whole number: with the same one a line draws the same numbers, whatever else is in the file, as long as its name stays
----@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances and usable
+---@field seed number a whole number; with the same one a line draws the same numbers, as long as its name stays, whatever else is in the file
+---@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances, usable
 ---@field growth? boolean true draws the growth allowances too, of each line anything from nothing to all of it; default false
 ---@field below? table<string, number> its unit; by quantity that is shown: how often is it less?; default none
 ---@field above? table<string, number> its unit; how often is it more?; default none

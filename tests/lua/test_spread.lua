@@ -10,7 +10,9 @@ local test = check.test
 
 local guess = sy.load "vehicles/first_guess.lua":state "race start"
 
-local function axles() return {{name = "front", at = 0, track = 1400, loaded_radius = 290}, {name = "rear", at = 2400, track = 1420, loaded_radius = 300}} end
+local function axles()
+  return {{name = "front", at = 0, track = 1400, loaded_radius = 290}, {name = "rear", at = 2400, track = 1420, loaded_radius = 300}}
+end
 
 local function car_of(parts, more)
   local fields = {title = "Drawn", axes = {x = "back", y = "left", z = "up"}, axles = axles(), parts = parts}
@@ -67,15 +69,16 @@ test("spread_limits_end_where_they_are_stated", function()
   check.ok(r.mass.low >= 144 and r.mass.high <= 156, "within(150, 6)")
   check.ok(r.mass.low < 144.01 and r.mass.high > 155.99, "all of it")
   check.ok(r.cg_left.high > 20 + 3 * 3 and r.cg_left.low < 20 - 3 * 3, "an sd has no end")
-  local places = sy.spread{car_of{sy.part "a" {mass = 9, at = {100, sy.within(5, 2), 300}}, sy.part "b" {mass = 1, at = {100, 5, 300}, within_mm = 4}}, draws = 4000,
-    seed = 2, show = {"cg_left", "height"}}
+  local two = car_of{sy.part "a" {mass = 9, at = {100, sy.within(5, 2), 300}}, sy.part "b" {mass = 1, at = {100, 5, 300}, within_mm = 4}}
+  local places = sy.spread{two, draws = 4000, seed = 2, show = {"cg_left", "height"}}
   check.ok(places.cg_left.high <= 5 + 0.9 * 2 + 0.1 * 4 and places.height.high <= 300 + 0.1 * 4, "places too")
   check.ok(places.height.high > 300.39, "all of it")
 end)
 
 -- Allowances: of a line anything from nothing to all of it, so half of it on average and a root of 12th as sd.
 test("spread_growth_is_drawn_from_nothing_to_the_allowance", function()
-  local car = car_of{sy.part "frame" {mass = 100, at = {1000, 0, 300}, growth = 0.2}, sy.part "engine" {mass = 150, at = {1800, 0, 320}, growth = 0}}
+  local car = car_of{sy.part "frame" {mass = 100, at = {1000, 0, 300}, growth = 0.2},
+    sy.part "engine" {mass = 150, at = {1800, 0, 320}, growth = 0}}
   local r = sy.spread{car, draws = 40000, seed = 3, show = {"mass", "cg_behind"}, growth = true}
   check.near(r.mass.first_order, 260, 1e-9)
   check.near(r.mass.first_order_sd, 20 / math.sqrt(12), 1e-9)
@@ -120,7 +123,8 @@ end)
 
 test("spread_a_pair_and_a_count_err_together", function()
   local pair = sy.part "wheel" {mass = sy.sd(10, 1), at = {0, 700, 300}, pair = true}
-  local r = sy.spread{car_of{pair, sy.part "box" {mass = sy.sd(5, 0.1), at = {900, 0, 300}, count = 4}}, draws = 20000, seed = 1, show = {"mass", "cg_left"}}
+  local r = sy.spread{car_of{pair, sy.part "box" {mass = sy.sd(5, 0.1), at = {900, 0, 300}, count = 4}}, draws = 20000, seed = 1,
+    show = {"mass", "cg_left"}}
   check.near(r.mass.first_order_sd, math.sqrt(4 + 0.16), 1e-9)
   check.near(r.mass.sd, r.mass.first_order_sd, 4 * r.mass.sd_error)
   check.near(r.cg_left.high - r.cg_left.low, 0, 1e-9, "what both sides weigh more moves nothing")
@@ -128,7 +132,8 @@ end)
 
 test("spread_parts_of_one_instrument_err_together", function()
   local function weighed(name, x) return sy.part(name){mass = 40, at = {x, 0, 300}, weighed = {reading = {40}, on = "scale"}} end
-  local car = car_of({weighed("a", 0), weighed("b", 2400)}, {instruments = {sy.instrument "scale" {unit = "kg", bias = sy.sd(0, 0.5), sd = 0.01}}})
+  local scale = sy.instrument "scale" {unit = "kg", bias = sy.sd(0, 0.5), sd = 0.01}
+  local car = car_of({weighed("a", 0), weighed("b", 2400)}, {instruments = {scale}})
   local r = sy.spread{car, draws = 20000, seed = 1, show = {"mass"}}
   check.near(r.mass.sd, car:balance().sd.mass, 4 * r.mass.sd_error)
   check.ok(r.mass.sd > 0.99, "1 kg of both, not 0.7")
@@ -138,8 +143,10 @@ end)
 
 test("spread_springs_pads_and_slope_are_drawn_with_their_errors", function()
   local sedge = sy.load "vehicles/sedge.lua"
-  local r = sy.spread{sedge, draws = 3000, seed = 1, show = {"corners.lf", "corners.cross_share", "height"}, pads = {sd = 1}, slope = {nose_up = sy.sd(0.5, 0.1)}}
-  local b = sedge:corners{pads = {lf = sy.sd(0, 1), rf = sy.sd(0, 1), lr = sy.sd(0, 1), rr = sy.sd(0, 1)}, slope = {nose_up = sy.sd(0.5, 0.1)}}
+  local r = sy.spread{sedge, draws = 3000, seed = 1, show = {"corners.lf", "corners.cross_share", "height"}, pads = {sd = 1},
+    slope = {nose_up = sy.sd(0.5, 0.1)}}
+  local pad = sy.sd(0, 1)
+  local b = sedge:corners{pads = {lf = pad, rf = pad, lr = pad, rr = pad}, slope = {nose_up = sy.sd(0.5, 0.1)}}
   check.near(r["corners.lf"].first_order, b.lf, 1e-9)
   check.near(r["corners.lf"].first_order_sd, b.sd.lf, 1e-6 * b.sd.lf)
   check.near(r["corners.lf"].sd, b.sd.lf, 4 * r["corners.lf"].sd_error)
@@ -148,8 +155,9 @@ end)
 
 test("spread_threads_do_not_show_and_seeds_do", function()
   local function text(threads, seed)
-    return json.encode(require("steelyard.reference.document").of(sy.spread{guess, draws = 10007, seed = seed, show = {"mass", "front_share", "yaw_inertia", "lf"},
-      growth = true, threads = threads}))
+    local r = sy.spread{guess, draws = 10007, seed = seed, show = {"mass", "front_share", "yaw_inertia", "lf"}, growth = true,
+      threads = threads}
+    return json.encode(require("steelyard.reference.document").of(r))
   end
   local one = text(1, 5)
   for _, threads in ipairs{2, 3, 5} do check.ok(text(threads, 5) == one, threads) end
@@ -183,7 +191,7 @@ test("spread_shards_merge_to_the_bytes_of_one_run", function()
   check.raises(function() sy.merge{folder .. "/3", folder .. "/1"} end, {code = "missing", message = "shard 2 of 3"})
 end)
 
--- ---- what is refused ----------------------------------------------------------------------------------------------------------------------
+-- ---- what is refused ----------------------------------------------------------------------------------------------------------
 
 test("spread_refuses_what_it_cannot_draw", function()
   local function refused(fields, says)
@@ -200,15 +208,16 @@ test("spread_refuses_what_it_cannot_draw", function()
   refused({show = {"mass_with_growth"}}, {code = "unavailable", field = "show"})
   refused({show = {"transfer.roll"}}, {code = "unavailable", field = "show"})
   refused({show = {"corners.lf"}}, {field = "show", message = "corners"})
-  check.raises(function() sy.spread{sy.load "vehicles/burnet.lua", draws = 9, seed = 1, show = {"corners.rr"}} end, {code = "unavailable", field = "show",
-    message = "not known of this vehicle"})
+  check.raises(function() sy.spread{sy.load "vehicles/burnet.lua", draws = 9, seed = 1, show = {"corners.rr"}} end, {code = "unavailable",
+    field = "show", message = "not known of this vehicle"})
   refused({below = {height = 300}}, {code = "unknown", field = "below", message = "not among what is shown"})
   refused({below = {mass = "760"}}, {code = "type", field = "below.mass"})
   refused({growth = 1}, {code = "type", field = "growth"})
   refused({drawz = 100}, {code = "unknown", hint = "draws"})
   refused({pads = {sd = 1}}, {code = "clash", field = "pads", message = "does nothing"})
   refused({threads = 100}, {code = "range", field = "threads"})
-  check.raises(function() sy.spread{"vehicles/first_guess.lua", draws = 1, seed = 1, show = {"mass"}} end, {code = "type", field = "car", hint = "sy.load"})
+  check.raises(function() sy.spread{"vehicles/first_guess.lua", draws = 1, seed = 1, show = {"mass"}} end, {code = "type", field = "car",
+    hint = "sy.load"})
 end)
 
 test("spread_a_draw_without_an_answer_is_counted", function()

@@ -1,7 +1,9 @@
--- Draws against the first order of core/answers: the covariance matrices of mass and CG, and of the wheel loads on springs, of random cars with
+-- Draws against the first order of core/answers: the covariance matrices of mass and CG, and of the wheel loads on springs, of random
+-- cars with
 -- everything at once (mixed_cars.lua): pairs, counts, instruments that parts and records share, tanks, turned groups, and as their records
 -- leave them. The two have nothing in common but the list of errors; a draw adds up the sums anew and solves.
--- An entry c_ab of n draws has a variance of (c_aa c_bb + c_ab^2) / n for normal answers: T. Anderson, An Introduction to Multivariate Statistical
+-- An entry c_ab of n draws has a variance of (c_aa c_bb + c_ab^2) / n for normal answers: T. Anderson, An Introduction to Multivariate
+-- Statistical
 -- Analysis, 3rd ed. 2003, 3.4 (from memory). How many cars may be stated; make nightly asks for 40, and then each has 100000 draws.
 
 local check = dofile "tests/lua/check.lua"
@@ -95,12 +97,15 @@ end)
 
 -- A powertrain that was weighed in one piece and counts so; its engine hangs over the wheels a little, as no line may say better.
 local function weighed_car(whole)
-  local function part(name, mass, x, y, z) return sy.part(name){mass = sy.sd(mass, 0.05 * mass), at = {sy.sd(x, 8), sy.sd(y, 4), sy.sd(z, 6)}} end
+  local function part(name, mass, x, y, z)
+    return sy.part(name){mass = sy.sd(mass, 0.05 * mass), at = {sy.sd(x, 8), sy.sd(y, 4), sy.sd(z, 6)}}
+  end
   return sy.car{title = "weighed", axes = {x = "back", y = "right", z = "up"},
     axles = {{name = "front", at = 0, track = 1400, loaded_radius = 290}, {name = "rear", at = 2400, track = 1420, loaded_radius = 300}},
     parts = {part("tub", 150, 1100, 5, 350), part("front corners", 50, 10, -3, 290), part("rear corners", 60, 2390, 4, 300),
-      sy.group "powertrain" {at = {1700, 0, 300}, turned = {nose_left = 20}, whole = whole, unaccounted = true, part("engine", 130, 0, 0, 0),
-        part("gearbox", 45, 520, 20, -40), sy.group "exhaust" {at = {300, 200, 0}, part("silencer", 9, 200, 0, 20)}}}}
+      sy.group "powertrain" {at = {1700, 0, 300}, turned = {nose_left = 20}, whole = whole, unaccounted = true,
+        part("engine", 130, 0, 0, 0), part("gearbox", 45, 520, 20, -40),
+        sy.group "exhaust" {at = {300, 200, 0}, part("silencer", 9, 200, 0, 20)}}}}
 end
 
 local wholes = {
@@ -114,7 +119,8 @@ test("spread_weighed_assemblies_covariances_are_those_of_first_order", function(
     for what, edited in pairs{as_weighed = car, moved = car:move("gearbox", {back = 60, left = 15}), removed = car:without "silencer",
                               set = car:set("engine", {mass = sy.sd(131, 2)})} do
       local c = contents.inside(edited)
-      local groups = {{set = "balance", asked = {now = c.now, geometry = c.geometry}, names = {"mass", "cg.x", "cg.y", "cg.z", "yaw_inertia", "lf"}}}
+      local groups = {{set = "balance", asked = {now = c.now, geometry = c.geometry},
+                       names = {"mass", "cg.x", "cg.y", "cg.z", "yaw_inertia", "lf"}}}
       compare(name .. ", " .. what, drawn(c, groups), groups)
     end
   end

@@ -7,7 +7,8 @@
 
 enum {
   SY_BALANCE_CHUNK = 512, /* variants at a time: their sums stay in the first cache */
-  SY_BALANCE_SUMS = 10
+  SY_BALANCE_SUMS = 10,
+  SY_BALANCE_LANES = 20 /* those, and the ten covariances of m and the first moments (mass/sums.h) */
 };
 
 /* One of the ten sums of every variant: `at`, padded to whole vectors, or NULL where all have the same, `same`. */
@@ -38,11 +39,16 @@ typedef struct sy_lane_answer {
 typedef void sy_add_powers_lanes(double *sum, const double *v, size_t n, double middle, double by,
                                  const double *coefficient, int count);
 
+/* The standard uncertainty of an answer that rests on m and the first moments alone: LINEAR to MEAN. */
+typedef void sy_balance_sd_lanes(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_LANES],
+                                 size_t n, double *out);
+
 /* out[i] for i < n; stream: past the caches, `out` aligned to 64 bytes. */
 typedef void sy_balance_lanes(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_SUMS], size_t n,
                               double *out, bool stream);
 
 sy_add_powers_lanes sy_add_powers_lanes_v1, sy_add_powers_lanes_v3, sy_add_powers_lanes_v4;
 sy_balance_lanes sy_balance_lanes_v1, sy_balance_lanes_v3, sy_balance_lanes_v4;
+sy_balance_sd_lanes sy_balance_sd_lanes_v1, sy_balance_sd_lanes_v3, sy_balance_sd_lanes_v4;
 
 #endif

@@ -1,4 +1,5 @@
-/* The Makefile compiles this file once a level: SY_LEVEL 1 (any processor), 3 and 4. Loops run over the draws of a block with nothing passed
+/* The Makefile compiles this file once a level: SY_LEVEL 1 (any processor), 3 and 4. Loops run over the draws of a block with nothing
+** passed
 ** from one to the next, so a compiler puts as many side by side as registers hold. */
 #include "study/kernels/draw_lanes.h"
 
@@ -51,7 +52,8 @@ typedef union bits {
   int32_t whole;
 } bits;
 
-/* Natural logarithm of u in (0, 1]: u = 2^e (1 + f) with 1 + f between the roots of 1/2 and 2; ln (1 + f) = f - f^2 / 2 + f^3 p(f). Of the two
+/* Natural logarithm of u in (0, 1]: u = 2^e (1 + f) with 1 + f between the roots of 1/2 and 2; ln (1 + f) = f - f^2 / 2 + f^3 p(f). Of
+** the two
 ** parts of ln 2 the first is exact in e times it. Fit: error 8e-10 of p. */
 INLINE float logarithm(float u) {
   bits b = {u};
@@ -74,7 +76,8 @@ INLINE float logarithm(float u) {
   return f + p + e * 0.693359375f;
 }
 
-/* Two normals from two words: the first makes the radius; of the second 30 bits are an angle within 45 degrees, one bit takes sine for cosine and
+/* Two normals from two words: the first makes the radius; of the second 30 bits are an angle within 45 degrees, one bit takes sine for
+** cosine and
 ** one turns the cosine round, which together are all directions. Fits: errors 4e-9 and 1e-10. */
 INLINE void normal_pair(uint32_t v, uint32_t w, float *first, float *second) {
   const float u = (float)(int32_t)(v >> 1 | 1u) * 0x1p-31f;

@@ -1,6 +1,7 @@
 /* draw_lanes.h - the kernels behind random.h and montecarlo.h, compiled once for each level of instructions. Private to core/study.
 **
-** Lanes are draws: a block of SY_DRAWS side by side, in the order of random.h. No lane knows of another, so every level gives the same bits.
+** Lanes are draws: a block of SY_DRAWS side by side, in the order of random.h. No lane knows of another, so every level gives the same
+** bits.
 */
 #ifndef SY_STUDY_KERNELS_DRAW_LANES_H
 #define SY_STUDY_KERNELS_DRAW_LANES_H
@@ -46,8 +47,10 @@ typedef struct sy_draw_kernels {
   void (*point)(double by, const double *e, const double place[3], sy_lane *shift, int second,
                 sy_lane_sums *sums);
   void (*move)(double mass, const double place[3], sy_lane *shift, int second, sy_lane_sums *sums);
-  /* mask[i] is here[i] where value[i] is finite, else 0; off[i] the value less `middle` there, else 0; bin[i] which of `bins` of 1 / per_bin from
-  ** `from` on, `bins` below them and bins + 1 above. ends: least and greatest of the values in the mask, as they were where there is none. */
+  /* mask[i] is here[i] where value[i] is finite, else 0; off[i] the value less `middle` there, else 0; bin[i] which of `bins` of 1 /
+  ** per_bin from
+  ** `from` on, `bins` below them and bins + 1 above. ends: least and greatest of the values in the mask, as they were where there is
+  ** none. */
   void (*judge)(const double *value, const double *here, double middle, double from, double per_bin, int bins,
                 double *mask, double *off, int32_t *bin, double ends[2]);
   /* sum of a b, and of a, over the block, in one order of adding */

@@ -157,7 +157,8 @@ static void push_source(lua_State *L, const sy_spread_source *is) {
   }
 }
 
-/* core.spread_sources(spread) -> list of what is drawn: an error of the ledgers {kind, code, number (of a node, an instrument or a reading), again, family (not 0: the node is of a record's own file),
+/* core.spread_sources(spread) -> list of what is drawn: an error of the ledgers {kind, code, number (of a node, an instrument or a
+** reading), again, family (not 0: the node is of a record's own file),
 ** image, sd}, a stated number {field, code, at (bits of wheels or axles), source, sd} or what was found of shafts, gaps, tanks {key, sd} */
 static int l_sources(lua_State *L) {
   const spread *s = check_spread(L);
@@ -171,7 +172,7 @@ static int l_sources(lua_State *L) {
   return 1;
 }
 
-/* A list of numbers at `index`, NaN for what is no number, of every answer. */
+/* A list of numbers at `index`, NaN for what is not a number, of every answer. */
 static double *numbers_at(lua_State *L, int index, size_t count) {
   double *list = lua_newuserdatauv(L, (count + 1) * sizeof *list, 0);
   for (size_t i = 0; i < count; i++) {
@@ -207,9 +208,11 @@ static void start_totals(lua_State *L, spread *s) {
   memset(s->counts, 0, counts * sizeof *s->counts);
 }
 
-/* core.spread_start(spread, names, {draws =, seed =, wider =, below =, above =}) -> true, or false and the numbers of two sources that would be
+/* core.spread_start(spread, names, {draws =, seed =, wider =, below =, above =}) -> true, or false and the numbers of two sources that
+** would be
 ** drawn alike
-** names  of each source {path, quantity, distribution?}; wider: by answer, 1 unless stated; below, above: lists by answer, what is no number is not asked */
+** names  of each source {path, quantity, distribution?}; wider: by answer, 1 unless stated; below, above: lists by answer, what is not a
+**        number is not asked */
 static int l_start(lua_State *L) {
   spread *s = check_spread(L);
   luaL_checktype(L, 2, LUA_TTABLE);
@@ -246,7 +249,8 @@ static int l_start(lua_State *L) {
   return 1;
 }
 
-/* core.spread_restored({{value =, sd =, from =, to =, inputs = number}, ...}) -> what adds up draws made elsewhere: spread_take, spread_result and
+/* core.spread_restored({{value =, sd =, from =, to =, inputs = number}, ...}) -> what adds up draws made elsewhere: spread_take,
+** spread_result and
 ** spread_correlation work on it. Without the offsets of the file's zero, which those numbers have in them. */
 static int l_restored(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
@@ -300,7 +304,7 @@ static int l_first(lua_State *L) {
   return 1;
 }
 
-/* ---- draws ---------------------------------------------------------------------------------------------------------------------------- */
+/* ---- draws --------------------------------------------------------------------------------------------------------------- */
 
 static void add_word(luaL_Buffer *b, uint64_t word) {
   char bytes[8];
@@ -389,7 +393,7 @@ static int l_take(lua_State *L) {
   return 0;
 }
 
-/* ---- results ---------------------------------------------------------------------------------------------------------------------------- */
+/* ---- results ------------------------------------------------------------------------------------------------------------- */
 
 static void push_inputs(lua_State *L, const spread *s, size_t answer) {
   size_t source[SY_SPREAD_INPUTS];
@@ -420,7 +424,8 @@ static size_t check_answer(lua_State *L, const spread *s, int index) {
   return (size_t)answer - 1;
 }
 
-/* core.spread_result(spread, answer) -> {drawn, mean, sd, mean_error, sd_error, low, high, below, above, first_order, first_order_sd, from, to, counts,
+/* core.spread_result(spread, answer) -> {drawn, mean, sd, mean_error, sd_error, low, high, below, above, first_order, first_order_sd,
+** from, to, counts,
 ** under, over, p2_5, p50, p97_5, correlations = with each of its inputs}: a field that there is not is nil */
 static int l_result(lua_State *L) {
   const spread *s = check_spread(L);

@@ -6,6 +6,8 @@
 --          does = true marks a call that is made for what it does, not for what it returns
 -- results  {name, meaning, fields}; a field is {path, type, unit, meaning}: "rows[].cg.x" lies in each of a list of rows.
 --          "?" behind a piece of the path marks what a result may leave out: of "suspect?.what" the whole record, of "cg.y?" the one field.
+--          apart = true: of no car, so it says nothing of its origin and has no sd;
+--          exact = true: it has no sd of its own;
 --          answers = true adds all quantities that a balance answers; wheels = true the load of each wheel; calls/sd.lua has its sd
 -- documents  the same for what commands alone print with --json; inside: units in tables by name
 -- Types: number text boolean list, a result's name, and the notation of the Lua language server (reference/docs/stub.lua). Units: mm, kg,

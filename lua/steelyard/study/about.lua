@@ -19,6 +19,7 @@ local loading = require "steelyard.car.loading"
 local notes_of = require "steelyard.study.notes"
 local origin = require "steelyard.print.origin"
 local points_of = require "steelyard.study.points"
+local quantities = require "steelyard.reference.quantities"
 local words_of = require "steelyard.study.words"
 
 local about = {}
@@ -46,7 +47,7 @@ end
 local function rules_of(s)
   local list = {}
   local function add(rule, out)
-    list[#list + 1] = {name = rule.name, quantity = rule.quantity, min = rule.min, max = rule.max, out = out, from = rule.from,
+    list[#list + 1] = {name = rule.name, quantity = rule.quantity, unit = quantities.limited(rule.quantity).unit, min = rule.min, max = rule.max, out = out, from = rule.from,
                        state = rule.state}
   end
   for _, rule in ipairs(s.rules) do add(rule, rule.out) end

@@ -68,8 +68,8 @@ local function between(list, kind)
 end
 
 -- kind -> way and how many nodes: see core/study/plan.h. "level" is a fill whose liquid finds a level in a shape.
-local counts = {level = {"powers", 4}, move = {"powers", 3}, field = {"powers", 3}, fill = {"powers", 2}, setting = {"powers", 2}, number = {"powers", 2},
-                turn = {"angle", 5}}
+local counts = {level = {"powers", 4}, move = {"powers", 3}, field = {"powers", 3}, fill = {"powers", 2},
+                setting = {"powers", 2}, number = {"powers", 2}, turn = {"angle", 5}}
 
 -- The same list without a value, unless nothing is left.
 local function without(list, value)

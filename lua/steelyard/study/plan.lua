@@ -7,9 +7,10 @@
 --       their numbers), columns and sds: by name of output, filled from `first` on (from 1)
 --
 -- The plan knows no edit. It makes cars by the ordinary ones at a few values of each input, asks them as the outputs are asked, and
--- leaves to C what the numbers of all other cars are. Three things are found out so and not assumed, each by a car made for it: by which
--- function the numbers follow an input (a polynomial, a turn, or a table of its values), which inputs act on one another (then all combinations of
--- their nodes are made), and that the whole agrees with cars at places of which no node knows. Where it does not, the output is left out.
+-- leaves to C what the numbers of all other cars are. Three things are found out so and not assumed, each by a car made for it: by
+-- which function the numbers follow an input (a polynomial, a turn, or a table of its values), which inputs act on one another (then
+-- all combinations of their nodes are made), and that the whole agrees with cars at places of which no node knows. Where it does not,
+-- the output is left out.
 --
 -- Cases: words (states, swaps) have no values between them, so each combination is compiled for itself; an empty tank has no liquid that
 -- runs, so it is one, too. And while wheels stand where the file has them springs stay as set, else they are set anew with all edits

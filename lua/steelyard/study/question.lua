@@ -1,8 +1,8 @@
 --- How the core is asked for the outputs of a study: in groups that one plan answers.
 --
 -- question.groups(outputs) -> list of {sets = names of sets that the core solves alike, names = what they call the answers, outputs =
---   places in the list, ask = function(inside of a car, settings) -> what the core is asked about it, nil where that cannot be}, and by place of
---   each output that no set has a sentence why.
+--   places in the list, ask = function(inside of a car, settings) -> what the core is asked about it, nil where that cannot be}, and
+--   by place of each output that no set has a sentence why.
 
 local asking = require "steelyard.answers.asking"
 local settings_of = require "steelyard.study.settings"

@@ -79,7 +79,8 @@ local function add_verdicts(r, a, k)
   r.status = r.feasible == 0 and "fail" or r.counts.pass > 0 and "pass" or "near"
   r.judged = {}
   for i, rule in ipairs(a.rules) do
-    r.judged[i] = {name = rule.name, quantity = rule.quantity, min = rule.min, max = rule.max, from = rule.from, state = rule.state}
+    r.judged[i] = {name = rule.name, quantity = rule.quantity, unit = rule.unit, min = rule.min, max = rule.max, from = rule.from,
+                   state = rule.state}
   end
 end
 
@@ -126,6 +127,24 @@ end
 
 local in_columns = {columns = true, sd = true, lowest = true, highest = true, lowest_at = true, highest_at = true}
 
+-- What the numbers of the document are in, by their paths.
+local function units_of(r)
+  local units = {}
+  local function note(path, unit)
+    if unit ~= "" then units[path] = unit end
+  end
+  for _, input in ipairs(r.inputs) do
+    if r.columns[input.name] and type(input.values[1]) == "number" then note(("columns.%s[]"):format(input.name), input.unit) end
+  end
+  for _, out in ipairs(r.outputs) do
+    for _, path in ipairs{"columns.%s[]", "lowest.%s[]", "highest.%s[]", "asked.%s", "asked_sd.%s", "summary.%s.min", "summary.%s.max",
+                          "summary.%s.mean"} do
+      note(path:format(out.name), out.unit)
+    end
+  end
+  return units
+end
+
 function Study.__json(r)
   local copy = {}
   results.complete(r)
@@ -138,6 +157,7 @@ function Study.__json(r)
       copy[key] = key == "verdict" and list_of(value) or value
     end
   end
+  copy.units = units_of(r)
   return setmetatable(copy, {__name = "study"})
 end
 

@@ -1,7 +1,9 @@
---- sy.spread{car, draws = 100000, seed = 1, show = {...}}: how answers spread when everything that is stated of a car is drawn at random. See
+--- sy.spread{car, draws = 100000, seed = 1, show = {...}}: how answers spread when everything that is stated of a car is drawn at
+-- random. See
 -- reference/calls/spread.lua for what it takes and gives.
 --
--- Draws are made in slices, in order, through study/watch.lua. Bins are fixed before; where more than one draw in ten thousand falls outside
+-- Draws are made in slices, in order, through study/watch.lua. Bins are fixed before; where more than one draw in ten thousand falls
+-- outside
 -- them the same draws are made again with wider ones, but not those of a file.
 
 local core = require "steelyard.core"
@@ -18,7 +20,8 @@ local OUTSIDE = 1e-4         -- of the draws: more outside the bins and these ar
 local WIDER, MOST_WIDER = 8, 2.0 ^ 60 -- times as wide, at most so many times in all
 local PILOT = 16             -- blocks of draws to try them with
 
--- About what a slice may take, ns, and one draw of it: a number that is drawn, and a solve of a set. Only how long a block lasts rests on these.
+-- About what a slice may take, ns, and one draw of it: a number that is drawn, and a solve of a set. Only how long a block lasts rests
+-- on these.
 local SLICE, NUMBER, SOLVE = 4e7, 1.5, {balance = 600, corners = 1e5, attitude = 1e5, stability = 3e6}
 local MOST_BLOCKS = 4096
 

@@ -8,7 +8,6 @@
 --   size      blocks of 256 draws in one slice    notes
 
 local core = require "steelyard.core"
-local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local notes_of = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
@@ -55,8 +54,9 @@ end
 
 --- See above.
 function about.of(s, plan, names)
-  local a = {heading = s.car:heading(), state = loading.title(s.c), aboard = origin.aboard_of(s.c), file = origin.file_of(s.c), draws = s.draws,
-             seed = s.seed, growth = s.growth, outputs = {}, answers = {}, sources = #names, drawn = core.spread_drawn(plan),
+  local a = {heading = s.car:heading(), state = loading.title(s.c), aboard = origin.aboard_of(s.c), file = origin.file_of(s.c),
+             draws = s.draws, seed = s.seed, growth = s.growth, outputs = {}, answers = {}, sources = #names,
+             drawn = core.spread_drawn(plan),
              hash = s.hash, size = s.size}
   for o, out in ipairs(s.outputs) do
     local answer = s.answer_of[o]

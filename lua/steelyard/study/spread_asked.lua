@@ -50,7 +50,9 @@ end
 local function whole(request, field, low, high, missing, example)
   local value = request[field]
   if value == nil and missing then return missing end
-  if value == nil then core.fail{code = "missing", field = field, message = "is missing", hint = ("as in %s = %s"):format(field, example)} end
+  if value == nil then
+    core.fail{code = "missing", field = field, message = "is missing", hint = ("as in %s = %s"):format(field, example)}
+  end
   local number = math.type(value) == "float" and value == math.floor(value) and math.abs(value) < 2 ^ 53 and math.tointeger(value) or value
   if math.type(number) ~= "integer" then
     core.fail{code = "type", field = field, message = ("must be a whole number, is %s"):format(user_values.what(value))}
@@ -170,7 +172,8 @@ local function check_answer(group, out)
   local fine, why = pcall(core.ask, group.set, group.asked, {out.answer})
   if fine then return end
   if type(why) ~= "string" then error(why, 0) end
-  core.fail{code = "unavailable", field = "show", message = ("%s is not known of this vehicle, or has no uncertainty that could be drawn"):format(out.name)}
+  core.fail{code = "unavailable", field = "show",
+            message = ("%s is not known of this vehicle, or has no uncertainty that could be drawn"):format(out.name)}
 end
 
 local function groups_of(s)
@@ -190,7 +193,8 @@ local function groups_of(s)
   end
   for _, field in ipairs{"pads", "slope"} do
     if s[field] and not uses_pads then
-      core.fail{code = "clash", field = field, message = "does nothing: only corners and attitude stand on pads", hint = 'show "corners.lf" or the like'}
+      core.fail{code = "clash", field = field, message = "does nothing: only corners and attitude stand on pads",
+                hint = 'show "corners.lf" or the like'}
     end
   end
   return groups

@@ -21,15 +21,18 @@ local function agrees(q)
   return q.agrees and "yes" or "no"
 end
 
+local function with_sd(value, sd, decimals) return value and text.plus_minus(value, sd or 0, decimals) or "unknown" end
+
 local function main_table(a, r)
   local rows = {}
   for i, out in ipairs(a.outputs) do
     local q = r.quantities[out.name]
     local d = out.decimals
-    rows[i] = {heading_of(out), q.mean and text.plus_minus(q.mean, q.sd or 0, d) or "unknown", fixed(q.p2_5, d), fixed(q.p50, d), fixed(q.p97_5, d),
-               q.first_order and text.plus_minus(q.first_order, q.first_order_sd or 0, d) or "unknown", agrees(q)}
+    rows[i] = {heading_of(out), with_sd(q.mean, q.sd, d), fixed(q.p2_5, d), fixed(q.p50, d), fixed(q.p97_5, d),
+               with_sd(q.first_order, q.first_order_sd, d), agrees(q)}
   end
-  return text.table({{"", "%s"}, {"draws", "%s"}, {"2.5 %", "%s"}, {"median", "%s"}, {"97.5 %", "%s"}, {"first order", "%s"}, {"agrees", "%s"}}, rows)
+  return text.table({{"", "%s"}, {"draws", "%s"}, {"2.5 %", "%s"}, {"median", "%s"}, {"97.5 %", "%s"}, {"first order", "%s"},
+    {"agrees", "%s"}}, rows)
 end
 
 local function percent(p)
@@ -101,8 +104,8 @@ local function precision(a, r)
     end
   end
   if share == 0 then return nil end
-  return ("By so many draws the standard deviations are known to %s %% and the means to %s of one; percentiles are counted in bins of %s of one.")
-    :format(text.fixed(100 * share, 1), text.fixed(share * math.sqrt(2), 4), text.fixed(bin, 4))
+  return ("By so many draws the standard deviations are known to %s %% and the means to %s of one; percentiles are counted in bins "
+    .. "of %s of one."):format(text.fixed(100 * share, share < 0.002 and 3 or 1), text.fixed(share * math.sqrt(2), share < 0.001 and 5 or 4), text.fixed(bin, 4))
 end
 
 local function whys(a, r)

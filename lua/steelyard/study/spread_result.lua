@@ -35,14 +35,16 @@ local SD_SHARE, MEAN_SHARE, ERRORS = 0.02, 0.1, 3
 local function share(x) return text.plain(tonumber(core.fixed(100 * x, math.abs(x) < 0.1 and 1 or 0))) .. " %" end
 
 -- Whether first order agrees; where not, why.
-local function agreement(q, a)
+local function agreement(q)
   if not q.mean then return nil, "no draw has an answer" end
   if not q.first_order_sd then return nil, "first order gives no uncertainty here" end
   if not q.sd then return nil, "one draw says nothing of a standard deviation" end
   if q.sd == 0 and q.first_order_sd == 0 then return true end
   local off, size = q.sd - q.first_order_sd, math.abs(q.mean - q.first_order)
   if math.abs(off) > SD_SHARE * q.first_order_sd + ERRORS * q.sd_error then
-    if q.first_order_sd == 0 then return false, "first order has no spread where draws have one: the answer bends within its uncertainty" end
+    if q.first_order_sd == 0 then
+      return false, "first order has no spread where draws have one: the answer bends within its uncertainty"
+    end
     return false, ("draws spread %s %s than first order says: the answer bends within its uncertainty%s"):format(
       share(math.abs(off) / q.first_order_sd), off > 0 and "more" or "less", q.unknown > 0 and ", or ends" or "")
   elseif size > MEAN_SHARE * q.sd + ERRORS * q.mean_error then
@@ -70,7 +72,7 @@ local function quantity_of(a, out, found)
              unknown = 0}
   q.unknown = a.made - found.drawn
   q.histogram = {from = of.from, to = of.to, counts = found.counts, under = found.under, over = found.over}
-  q.agrees, q.why = agreement(q, a)
+  q.agrees, q.why = agreement(q)
   q.inputs = {}
   for i, input in ipairs(q.sd ~= 0 and of.inputs or {}) do
     q.inputs[i] = {what = input.what, field = input.field, correlation = found.correlations[i]}
@@ -98,8 +100,8 @@ end
 --- totals: of core.spread; done: how many slices of one that was stopped, or nil; c: the inside of the car, or nil.
 function result.new(a, totals, done, c)
   a.made = done and about_of.draws_of(a, done) or a.draws
-  local r = {draws = a.draws, n_done = done and a.made or nil, seed = a.seed, growth = a.growth, names = {}, quantities = {}, correlation = {},
-             unknown = 0, hash = a.hash, heading = a.heading, state = a.state, notes = {}}
+  local r = {draws = a.draws, n_done = done and a.made or nil, seed = a.seed, growth = a.growth, names = {}, quantities = {},
+             correlation = {}, unknown = 0, hash = a.hash, heading = a.heading, state = a.state, notes = {}}
   for o, out in ipairs(a.outputs) do
     local q = quantity_of(a, out, core.spread_result(totals, out.answer))
     r.names[o], r.quantities[out.name] = out.name, q

@@ -2,7 +2,8 @@
 --
 -- sources.of(c, ledgers, list) -> list, beside that of core.spread_sources, of {path, quantity, distribution, what, field}
 --
--- Paths are those of the lines in the file, "powertrain/engine"; of axles, wheels, instruments and records with a word in front. A line that is
+-- Paths are those of the lines in the file, "powertrain/engine"; of axles, wheels, instruments and records with a word in front. A line
+-- that is
 -- renamed draws other numbers; one that is added leaves those of the others. A second line of the same path has " #2" behind it.
 
 local core = require "steelyard.core"
@@ -77,7 +78,8 @@ local function of_line(c, source, paths, letters)
     return {path = ("record line %d of file %d"):format(source.number, source.family), quantity = source.code + AGAIN * source.again,
             what = "a line of a record", field = field}
   end
-  return {path = entry.count > 1 and ("%s #%d"):format(entry.line, entry.count) or entry.line, quantity = source.code + AGAIN * source.again,
+  return {path = entry.count > 1 and ("%s #%d"):format(entry.line, entry.count) or entry.line,
+          quantity = source.code + AGAIN * source.again,
           distribution = is_limited(c, node, source, letters) and "rectangular" or "normal", what = entry.line, field = field}
 end
 

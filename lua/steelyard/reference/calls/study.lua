@@ -17,7 +17,7 @@ calls.module = {
 }
 
 calls.results = {
-  {"vary", "What sy.vary gives.", fields = {
+  {"vary", "What sy.vary gives.", apart = true, fields = {
     {"name", "text", "", "in results: item and way, or the setting"}, {"what?", "what", "", "as given"}, {"way?", "text", "", "as given"},
     {"kind", "text", "", "move, turn, field, fill, swap, state or setting"}, {"unit?", "text", "", "of the values, where the way says it"},
     {"from?", "number", "", "least or first value"}, {"to?", "number", "", "greatest or last value"}, {"n?", "number", "", "how many"},
@@ -27,15 +27,16 @@ calls.results = {
     {"n", "number", "", "variants, without what is folded"}, {"shape?", "number[]", "", "of a grid: values of each input"},
     {"method", "text", "", "as asked"}, {"seed?", "number", "", "of a Latin hypercube"},
     {"inputs[].name", "text", "", "item and way"}, {"inputs[].label", "text", "", "as printed"}, {"inputs[].unit", "text", "", "of the values"},
-    {"inputs[].kind", "text", "", "as sy.vary says"}, {"inputs[].values", "any[]", "", "numbers or words; of a range its ends"},
+    {"inputs[].kind", "text", "", "as sy.vary says"}, {"inputs[].values", "(number|text)[]", "", "numbers or words; of a range its ends"},
     {"outputs[].name", "text", "", "of the quantity"}, {"outputs[].label", "text", "", "as printed"}, {"outputs[].unit", "text", "", "of it"},
     {"outputs[].decimals", "number", "", "as printed"}, {"outputs[].unknown", "number", "", "variants in which it is not known"},
     {"columns", "table<string, column>", "", "by name of input and output: an entry a variant"},
+    {"sd?", "table<string, column>", "", "standard uncertainties by name of output; without any unless asked for"},
     {"verdict?", "column", "", "of each variant: pass, near, fail or unknown; where there are limits"},
     {"counts?.pass", "number", "", "variants"}, {"counts?.near", "number", "", "inside, by less than their uncertainty"},
     {"counts?.fail", "number", "", "that break a limit"}, {"counts?.unknown", "number", "", "not decided"},
     {"feasible?", "number", "", "that keep all limits: pass and near"},
-    {"judged[]?.name", "text", "", "of a limit"}, {"judged[]?.quantity", "text", "", "of it"}, {"judged[]?.min?", "number", "", "in its unit"},
+    {"judged[]?.name", "text", "", "of a limit"}, {"judged[]?.quantity", "text", "", "of it"}, {"judged[]?.unit", "text", "", "of its numbers"}, {"judged[]?.min?", "number", "", "in its unit"},
     {"judged[]?.max?", "number", "", "in its unit"}, {"judged[]?.from", "text", "", "file or study"},
     {"judged[]?.state?", "text", "", "in which it is judged, where it names one"},
     {"summary", "table<string, table<string, number>>", "", "by output: min, max, mean, at_min and at_max, numbers of variants"},

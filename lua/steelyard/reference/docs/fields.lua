@@ -21,12 +21,14 @@ function docs_fields.of(result)
     table.move(common.limits, 1, #common.limits, #list + 1, list)
     list[#list + 1] = {"status?", "text", "", "the worst of its limits"}
   end
+  if result.apart then return list end
   return table.move(common.origin, 1, #common.origin, #list + 1, list)
 end
 
 --- The fields of its sd, typed as those of the same names; nil where a field of the result says itself what its sd is. `wheels`: it has
 -- those of all wheels too.
 function docs_fields.sd(result)
+  if result.apart or result.exact then return nil end
   local list, types, units, own = {}, {}, {}, false
   for _, field in ipairs(docs_fields.of(result)) do
     local path = field[1]:gsub("%?", "")

@@ -211,8 +211,8 @@ local preface = [[
 
 ---One number or word a variant; nil where it is not known.
 ---@class steelyard.column
----@field [integer] number|string|nil
----@field list fun(self: steelyard.column): any[] all entries
+---@field [integer] number|string
+---@field list fun(self: steelyard.column): (number|string)[] all entries
 ---@field min fun(self: steelyard.column): number? least of what is known
 ---@field max fun(self: steelyard.column): number? greatest
 

@@ -4,8 +4,10 @@ return {
   spread = {"What sy.spread takes.",
     {"car?", "car", "", "the first entry", "the car that is asked"},
     {"draws", "number", "", "", "how often everything stated is drawn: 100000 know a standard deviation to 0.2 %; at most 2^34"},
-    {"seed", "number", "", "", "a whole number: with the same one a line draws the same numbers, whatever else is in the file, as long as its name stays"},
-    {"show", "text[]", "", "", "names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances and usable"},
+    {"seed", "number", "", "", "a whole number; with the same one a line draws the same numbers, as long as its name stays, whatever else "
+      .. "is in the file"},
+    {"show", "text[]", "", "", "names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances, "
+      .. "usable"},
     {"growth?", "boolean", "", "false", "true draws the growth allowances too, of each line anything from nothing to all of it"},
     {"below?", "table<string, number>", "its unit", "none", "by quantity that is shown: how often is it less?"},
     {"above?", "table<string, number>", "its unit", "none", "how often is it more?"},
