@@ -1,6 +1,7 @@
 --- Where may the engine stand for which driver: the front share as a map?
 -- Step: lay out
--- Usage: steelyard engine_driver_map CAR [--move PART] [--back FROM,TO,N] [--who PERSON] [--mass FROM,TO,N] [--show QUANTITY] [--state NAME]
+-- Usage: steelyard engine_driver_map CAR [--move PART] [--back FROM,TO,N] [--who PERSON] [--mass FROM,TO,N] [--show QUANTITY] [--state
+-- NAME]
 
 local sy = require "steelyard"
 local core = require "steelyard.core"

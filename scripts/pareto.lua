@@ -6,7 +6,7 @@ local sy = require "steelyard"
 local core = require "steelyard.core"
 
 local o = sy.options{
-  about = "Parts at several places, each with each, and of all layouts that keep the limits those of which no other is better in every wish.",
+  about = "Parts at several places, each with each: of all layouts that keep the limits those of which no other is better in every wish.",
   usage = 'pareto CAR [--vary "PART WAY FROM TO N",...] [--least QUANTITY,...] [--most QUANTITY,...] [--state NAME]',
   examples = {'steelyard pareto vehicles/first_guess.lua --state "race start"',
               'steelyard pareto vehicles/first_guess.lua --vary "battery back -400 900 14,powertrain back -50 50 11" --least yaw_inertia '
@@ -15,7 +15,8 @@ local o = sy.options{
   options = {state = {"NAME", "a load state of the file"},
              vary = {"INPUT,...", "what is varied: a part, a way and from, to and how many",
                      default = {"powertrain back -60 80 15", "battery back -300 900 13"}, list = true},
-             least = {"QUANTITY,...", "of these less is better; yaw inertia and the worst shaft angle unless something is asked", list = true},
+             least = {"QUANTITY,...", "of these less is better; yaw inertia and the worst shaft angle unless something is asked",
+               list = true},
              most = {"QUANTITY,...", "of these more is better", list = true}},
   study = true,
 }
@@ -24,7 +25,8 @@ for i, words in ipairs(o.vary) do
   local what, way, from, to, n = words:match "^%s*(.-)%s+(%S+)%s+(%S+)%s+(%S+)%s+(%S+)%s*$"
   from, to, n = from and core.number(from), to and core.number(to), n and core.number(n)
   if not (from and to and n) then
-    core.fail{code = "usage", message = ("--vary takes PART WAY FROM TO N, not %q"):format(words), hint = 'as in --vary "battery back -300 900 13"'}
+    core.fail{code = "usage", message = ("--vary takes PART WAY FROM TO N, not %q"):format(words),
+      hint = 'as in --vary "battery back -300 900 13"'}
   end
   vary[i] = sy.vary(what, way, from, to, n)
 end

@@ -212,7 +212,8 @@ local function of_studies(sets, sy, car)
     car = {{car = car, vary = {sy.vary("tub", "back", 0, 20, 2)}, show = {"mass"}}, study}, worst_over = folded,
     points = of("mass", {method = "list", points = {{5}, {9}}}), seed = of("mass", {method = "latin", points = 3}),
     pads = corners, perches = corners, preload = corners, slope = corners, bars = turn, reset = turn, downforce = turn, left_turn = turn,
-    right_turn = of("transfer.roll", {right_turn = 0.3}), braking = turn, drive = driven, brake_front_share = turn, mu = tips, required = tips,
+    right_turn = of("transfer.roll", {right_turn = 0.3}), braking = turn, drive = driven, brake_front_share = turn, mu = tips,
+      required = tips,
     drive_front_share = tips}
 end
 

@@ -338,7 +338,8 @@ local function walk_table(a, b, path, w)
   for key in pairs(keys_b) do if keys_a[key] == nil then order[#order + 1] = key end end
   table.sort(order, function(p, q) return tostring(p) < tostring(q) end)
   for _, key in ipairs(order) do
-    local is_digest = path:find "files?%[?%]?$" and (key == "sha256" or key == "name") or path == "" and key == "hash" -- of files that say the same in other numbers
+    -- of files that say the same in other numbers
+    local is_digest = path:find "files?%[?%]?$" and (key == "sha256" or key == "name") or path == "" and key == "hash"
     local unit_of_a_letter = path == "units" and tostring(key):find "%.[xyz]$" -- which of them are known differs
     if not (kind and covered[kind][key]) and not unit_of_a_letter and not is_digest then
       local inner = math.type(key) == "integer" and path .. "[]" or path == "" and tostring(key) or path .. "." .. tostring(key)

@@ -289,7 +289,8 @@ end
 function fits.name(stub, value, of, path)
   local name = of.name
   if stub.aliases[name] then return stub:misfit(value, stub.aliases[name], path) end
-  if name == "steelyard.column" and type(value) == "userdata" and type(value.list) == "function" then value = {list = value.list, min = value.min, max = value.max} end
+  if name == "steelyard.column" and type(value) == "userdata" and type(value.list) == "function" then value = {list = value.list,
+    min = value.min, max = value.max} end
   if name == "steelyard.car" then return type(value) ~= "table" and path .. " is not a car" or nil end -- its fields are calls
   if name == "steelyard.shape" then return type(value) ~= "table" and path .. " is not a shape" or nil end
   if name == "steelyard.item" then -- sy.part "name" {...}

@@ -175,7 +175,8 @@ check.test("parse_takes_a_file_and_a_shard_for_a_script_that_runs_a_study", func
   end
   check.raises(function() return options.parse(spec, {"--to="}) end, "--to needs the name of a file")
   check.raises(function() return options.parse({prints = "page"}, {"--shard", "2/4"}) end, "there is no option --shard")
-  check.raises(function() return options.parse({study = true, options = {shard = {"X", "x"}}}, {"--shard", "2/4"}) end, "is an option that every script has")
+  check.raises(function() return options.parse({study = true, options = {shard = {"X", "x"}}}, {"--shard", "2/4"}) end,
+    "is an option that every script has")
   local page = require("steelyard.command.options.help").page(spec, options)
   for _, piece in ipairs{"--to FILE", "--replace", "--shard K/N"} do check.contains(page, piece) end
 end)

@@ -26,7 +26,8 @@ end
 -- ---- which variants --------------------------------------------------------------------------------------------------------
 
 test("grid_takes_all_with_all_the_last_fastest", function()
-  local s = sy.study{guess, vary = {sy.vary("powertrain", "back", {-50, 20}), sy.vary("driver", "mass", 60, 100, 3)}, show = {"front_share"}}
+  local s = sy.study{guess, vary = {sy.vary("powertrain", "back", {-50, 20}), sy.vary("driver", "mass", 60, 100, 3)},
+    show = {"front_share"}}
   check.equal({s.n, s.shape, s.method}, {6, {2, 3}, "grid"})
   check.equal(s.columns["powertrain back"]:list(), {-50, -50, -50, 20, 20, 20})
   check.equal(s.columns["driver mass"]:list(), {60, 80, 100, 60, 80, 100})
@@ -54,14 +55,16 @@ end)
 
 test("list_takes_the_rows_given_by_name_or_in_order", function()
   local vary = {sy.vary("battery", "back", 0, 500), sy.vary("state", {"race start", "no fuel"})}
-  local s = sy.study{guess, vary = vary, show = {"mass"}, method = "list", points = {{120, "no fuel"}, {["battery back"] = 7}, {state = "no fuel"}}}
+  local s = sy.study{guess, vary = vary, show = {"mass"}, method = "list", points = {{120, "no fuel"}, {["battery back"] = 7},
+    {state = "no fuel"}}}
   check.equal({s.n, s.columns["battery back"][2], s.columns["battery back"][3], s.columns.state[1], s.columns.state[2]},
     {3, 7, nil, "no fuel", nil})
   same(s.columns.mass[1], guess:state("no fuel"):move("battery", {back = 120}):balance().mass)
 end)
 
 test("settings_go_to_what_is_shown_and_states_come_first", function()
-  local s = sy.study{twayblade, vary = {sy.vary("left_turn", {0.4, 1}), sy.vary("state", {"kerb", "race start"}), sy.vary("fuel", "fill", {10, 30})},
+  local s = sy.study{twayblade, vary = {sy.vary("left_turn", {0.4, 1}), sy.vary("state", {"kerb", "race start"}), sy.vary("fuel", "fill",
+    {10, 30})},
                      show = {"transfer.roll", "mass"}, bars = "off"}
   local k = 0
   for _, g in ipairs{0.4, 1} do
@@ -91,7 +94,8 @@ end)
 -- ---- what is answered ------------------------------------------------------------------------------------------------------
 
 test("quantities_of_every_set_are_those_of_the_calls_with_their_uncertainties", function()
-  local names = {"mass", "mass_with_growth", "axle.rear", "cg.x", "yaw_inertia", "corners.lf", "corners.cross_share", "attitude.heights.front",
+  local names = {"mass", "mass_with_growth", "axle.rear", "cg.x", "yaw_inertia", "corners.lf", "corners.cross_share",
+    "attitude.heights.front",
     "attitude.rake", "transfer.front_transfer_share", "transfer.gain.lf", "transfer.first_lift.g", "stability.ssf", "stability.tip.left",
     "shafts.worst_angle", "clearances.tightest", "handling.heaviest", "usable.fuel"}
   local car = twayblade:state "race start"
@@ -144,7 +148,8 @@ end)
 -- ---- limits ------------------------------------------------------------------------------------------------------------------
 
 test("limits_of_the_file_and_of_the_study_judge", function()
-  local s = sy.study{guess, vary = {sy.vary("powertrain", "back", {-60, 0, 60, 120})}, show = {"front_share"}, limits = {front_share = {max = 42.9}}}
+  local s = sy.study{guess, vary = {sy.vary("powertrain", "back", {-60, 0, 60, 120})}, show = {"front_share"},
+    limits = {front_share = {max = 42.9}}}
   for i = 1, s.n do
     local value, sd = s.columns.front_share[i], guess:move("powertrain", {back = s.columns["powertrain back"][i]}):balance().sd.front_share
     local inside = math.min(value - 41, 42.9 - value)
@@ -222,16 +227,19 @@ test("studies_of_demo_cars_run_as_they_stand", function()
     local what = pcall(car.move, car, "powertrain", {back = 1}) and "powertrain" or pcall(car.move, car, "engine", {back = 1}) and "engine"
     if what and has["race start"] and has["two up"] then
       local s = sy.study{car, vary = {sy.vary(what, "back", -40, 60, 6), sy.vary("rear axle", "back", 0, 120, 7)},
-                         show = {"front_share", "yaw_index", "shafts.worst_angle", "clearances.tightest"}, worst_over = {"race start", "two up"}}
+                         show = {"front_share", "yaw_index", "shafts.worst_angle", "clearances.tightest"}, worst_over = {"race start",
+                           "two up"}}
       check.equal({s.n, #s.lowest.front_share:list()}, {42, 42}, name)
       check.contains(tostring(s), "With the rear axle go ", name)
     end
   end
   local car = twayblade
-  local s = sy.study{car, vary = {sy.vary("front axle", "bar_rate", 0, 20, 11)}, show = {"transfer.front_transfer_share", "transfer.roll"}, left_turn = 1}
+  local s = sy.study{car, vary = {sy.vary("front axle", "bar_rate", 0, 20, 11)}, show = {"transfer.front_transfer_share",
+    "transfer.roll"}, left_turn = 1}
   check.equal(s.n, 11)
   for i = 2, 11 do
-    check.ok(s.columns["transfer.front_transfer_share"][i] > s.columns["transfer.front_transfer_share"][i - 1], "a stiffer front bar takes more, which")
+    check.ok(s.columns["transfer.front_transfer_share"][i] > s.columns["transfer.front_transfer_share"][i - 1],
+      "a stiffer front bar takes more, which")
     check.ok(s.columns["transfer.roll"][i] < s.columns["transfer.roll"][i - 1], "and rolls less, which")
   end
 end)
@@ -267,11 +275,14 @@ test("a_plan_and_asking_one_by_one_give_the_same", function()
   local cases = {
     {guess, {vary = {sy.vary("powertrain", "back", -50, 75, 6), sy.vary("rear axle", "back", {0, 40}), sy.vary("fuel", "fill", {5, 40})},
              show = {"front_share", "yaw_inertia", "shafts.worst_angle", "lf"}, limits = {front_share = {41.5, 42.8}}, uncertainty = true}},
-    {sedge, {vary = {sy.vary("engine", "nose_up", 0, 4, 3), sy.vary("state", {"race start", "two up"}), sy.vary("front axle", "track", {1300, 1380})},
+    {sedge, {vary = {sy.vary("engine", "nose_up", 0, 4, 3), sy.vary("state", {"race start", "two up"}), sy.vary("front axle", "track",
+      {1300, 1380})},
              show = {"height", "cross_share", "corners.lf", "stability.ssf"}, worst_over = {"state"}}},
     {twayblade, {vary = {sy.vary("left_turn", {0.3, 0.9}), sy.vary("front axle", "bar_rate", {0, 12}), sy.vary("driver", "mass", {60, 95})},
-                 show = {"transfer.roll", "transfer.front_transfer_share", "mass"}, worst_over = {"driver"}, limits = {["transfer.roll"] = {max = 1.3}}}},
-    {sy.load "vehicles/tansy.lua", {vary = {sy.vary("engine", "back", -20, 20, 3)}, show = {"front_share", "attitude.heights.front", "clearances.tightest"}}},
+                 show = {"transfer.roll", "transfer.front_transfer_share", "mass"}, worst_over = {"driver"},
+                   limits = {["transfer.roll"] = {max = 1.3}}}},
+    {sy.load "vehicles/tansy.lua", {vary = {sy.vary("engine", "back", -20, 20, 3)}, show = {"front_share", "attitude.heights.front",
+      "clearances.tightest"}}},
   }
   for k, case in ipairs(cases) do
     local planned, singly = studies_of(case[1], case[2])
@@ -286,7 +297,8 @@ end)
 
 test("front_is_that_of_brute_force_ties_and_unknown_with_it", function()
   local s = sy.study{guess, vary = {sy.vary("powertrain", "back", -60, 80, 15), sy.vary("battery", "back", -300, 900, 13)},
-    show = {"yaw_inertia", "shafts.worst_angle", "front_share"}, front = {yaw_inertia = "least", front_share = "most", ["shafts.worst_angle"] = "least"}}
+    show = {"yaw_inertia", "shafts.worst_angle", "front_share"}, front = {yaw_inertia = "least", front_share = "most",
+      ["shafts.worst_angle"] = "least"}}
   local function key(i)
     return {s.columns.yaw_inertia[i], s.columns["shafts.worst_angle"][i], -s.columns.front_share[i]}
   end
@@ -317,7 +329,8 @@ end)
 
 test("summary_and_reduced_summary_are_the_same", function()
   local function of(reduce)
-    return sy.study{guess, vary = {sy.vary("powertrain", "back", -50, 70, 37), sy.vary("driver", "mass", 60, 100, 9)}, show = {"front_share", "height"},
+    return sy.study{guess, vary = {sy.vary("powertrain", "back", -50, 70, 37), sy.vary("driver", "mass", 60, 100, 9)},
+      show = {"front_share", "height"},
                     reduce = reduce}
   end
   local s, r = of(false), of(true)
@@ -372,7 +385,8 @@ end)
 
 test("shards_join_to_what_one_run_gives", function()
   local function study(more)
-    local o = {guess, vary = {sy.vary("powertrain", "back", -50, 70, 37), sy.vary("driver", "mass", 60, 100, 9)}, show = {"front_share", "height"},
+    local o = {guess, vary = {sy.vary("powertrain", "back", -50, 70, 37), sy.vary("driver", "mass", 60, 100, 9)}, show = {"front_share",
+      "height"},
                worst_over = {"race start", "no fuel"}, front = {height = "least"}}
     for key, value in pairs(more) do o[key] = value end
     return sy.study(o)
@@ -390,7 +404,8 @@ test("shards_join_to_what_one_run_gives", function()
   check.equal(tostring(joined), tostring(whole))
   check.equal({joined.hash, joined.counts, joined.front}, {whole.hash, whole.counts, whole.front})
   check.equal(joined.lowest.height:list(), whole.lowest.height:list())
-  check.equal(json.encode(require("steelyard.reference.document").of(joined)), json.encode(require("steelyard.reference.document").of(whole)))
+  check.equal(json.encode(require("steelyard.reference.document").of(joined)),
+    json.encode(require("steelyard.reference.document").of(whole)))
   check.raises(function() joined:variant(1) end, {code = "unavailable"})
   local path = folder .. "/whole.csv"
   study{to = path, quiet = true}
@@ -400,7 +415,8 @@ test("shards_join_to_what_one_run_gives", function()
 end)
 
 test("page_of_many_variants_is_short", function()
-  local s = sy.study{guess, vary = {sy.vary("powertrain", "back", -50, 70, 41), sy.vary("driver", "mass", 60, 100, 21)}, show = {"front_share", "height"}}
+  local s = sy.study{guess, vary = {sy.vary("powertrain", "back", -50, 70, 41), sy.vary("driver", "mass", 60, 100, 21)},
+    show = {"front_share", "height"}}
   local _, lines = tostring(s):gsub("\n", "\n")
   check.ok(lines < 40, lines .. " lines")
   check.contains(tostring(s), "861 variants")
@@ -419,37 +435,46 @@ test("words_that_are_not_known_are_refused_with_the_nearest", function()
   refuses({shwo = 1}, {code = "unknown", message = 'sy.study has no field "shwo"', hint = 'did you mean "show"?'})
   refuses({left_trun = 1}, {code = "unknown", hint = 'did you mean "left_turn"?'})
   refuses({settings = {left_trun = 1}}, {code = "unknown", field = "left_trun", hint = 'did you mean "left_turn"?'})
-  refuses({show = {"front_shar"}}, {code = "unknown", field = "show", message = 'no quantity is called "front_shar"', hint = 'did you mean "front_share"?'})
+  refuses({show = {"front_shar"}}, {code = "unknown", field = "show", message = 'no quantity is called "front_shar"',
+    hint = 'did you mean "front_share"?'})
   refuses({show = {"transfer.rol"}}, {code = "unknown", field = "show", hint = 'did you mean "transfer.roll"?'})
   refuses({show = {"shafts.offset"}}, {code = "type", field = "show", message = "shafts.offset is a text; a study shows numbers"})
   refuses({show = {"mass", "mass"}}, {code = "clash", field = "show", message = "mass stands twice"})
   refuses({show = "mass"}, {code = "type", field = "show", hint = 'as in show = {"mass"}'})
   refuses({method = "sobl"}, {code = "unknown", field = "method", hint = 'did you mean "sobol"?'})
   refuses({method = "list"}, {code = "missing", field = "points"})
-  refuses({method = "list", points = {{["powertrain bak"] = 3}}}, {code = "unknown", field = "points", hint = 'did you mean "powertrain back"?'})
+  refuses({method = "list", points = {{["powertrain bak"] = 3}}}, {code = "unknown", field = "points",
+    hint = 'did you mean "powertrain back"?'})
   refuses({points = 5}, {code = "clash", field = "points"})
-  refuses({worst_over = {"drivr"}, vary = {sy.vary("driver", "mass", {60, 70})}}, {code = "unknown", field = "worst_over", hint = 'did you mean "driver"?'})
-  refuses({front = {mass = "smallest"}}, {code = "type", field = "front", message = '"mass" must be "least" or "most", is the text "smallest"'})
+  refuses({worst_over = {"drivr"}, vary = {sy.vary("driver", "mass", {60, 70})}}, {code = "unknown", field = "worst_over",
+    hint = 'did you mean "driver"?'})
+  refuses({front = {mass = "smallest"}}, {code = "type", field = "front",
+    message = '"mass" must be "least" or "most", is the text "smallest"'})
   refuses({change = 5}, {code = "type", field = "change"})
   refuses({vary = {sy.vary("powertrain", "back", -50, 20)}}, {code = "missing", field = "powertrain back",
     message = "has a range, -50 to 20, and no number of values"})
-  check.raises(function() sy.study{"car.lua", vary = {}, show = {}} end, {code = "type", field = "car", hint = 'sy.load("car.lua") makes a car of a file'})
+  check.raises(function() sy.study{"car.lua", vary = {}, show = {}} end, {code = "type", field = "car",
+    hint = 'sy.load("car.lua") makes a car of a file'})
   check.raises(function() sy.study{vary = {}, show = {}} end, {code = "missing", field = "car"})
 end)
 
 test("settings_that_act_on_nothing_and_turns_that_are_not_said_are_refused", function()
-  refuses({left_turn = 1}, {code = "clash", field = "left_turn", message = "changes nothing that is shown", hint = "it acts on transfer, as in show = {\"transfer.roll\"}"})
+  refuses({left_turn = 1}, {code = "clash", field = "left_turn", message = "changes nothing that is shown",
+    hint = "it acts on transfer, as in show = {\"transfer.roll\"}"})
   refuses({show = {"transfer.roll"}}, {code = "missing", field = "show",
     message = "quantities of transfer need left_turn, right_turn, braking, drive or downforce"})
-  refuses({left_turn = 1, settings = {left_turn = 2}, show = {"transfer.roll"}}, {code = "clash", field = "left_turn", message = "is given twice"})
+  refuses({left_turn = 1, settings = {left_turn = 2}, show = {"transfer.roll"}}, {code = "clash", field = "left_turn",
+    message = "is given twice"})
 end)
 
 test("limits_that_contradict_are_refused", function()
-  refuses({limits = {height = {360, 340}}}, {code = "clash", field = "limits", message = "height must be 360 or more and 340 or less: nothing can be both"})
+  refuses({limits = {height = {360, 340}}}, {code = "clash", field = "limits",
+    message = "height must be 360 or more and 340 or less: nothing can be both"})
   refuses({limits = {front_share = {min = 44}}}, {code = "clash", field = "limits",
     message = 'front_share must be 44 or more by this study and 43 or less by the file\'s limit "front share": nothing can be both'})
   refuses({limits = {height = {}}}, {code = "missing", field = "limits", message = "height has neither min nor max"})
-  refuses({limits = {height = {mx = 5}}}, {code = "unknown", field = "limits", message = 'height has no "mx"', hint = 'did you mean "max"?'})
+  refuses({limits = {height = {mx = 5}}}, {code = "unknown", field = "limits", message = 'height has no "mx"',
+    hint = 'did you mean "max"?'})
   refuses({limits = {heigth = {max = 5}}}, {code = "unknown", hint = 'did you mean "height"?'})
   refuses({limits = {360}}, {code = "type", field = "limits"})
 end)
@@ -460,13 +485,15 @@ test("a_name_that_is_a_state_and_an_item_is_refused", function()
     parts = {sy.part "tub" {mass = 600, at = {1200, 0, 350}}, sy.part "kerb" {mass = 6, at = {700, 0, 350}}}, states = {sy.state "kerb" {}}}
   check.raises(function()
     sy.study{car, vary = {sy.vary("kerb", "mass", {5, 6}), sy.vary("tub", "back", {0, 1})}, show = {"mass"}, worst_over = {"kerb"}}
-  end, {code = "clash", field = "worst_over", message = '"kerb" is a state of the file and an item that is varied', hint = 'write "kerb mass" for what is varied'})
+  end, {code = "clash", field = "worst_over", message = '"kerb" is a state of the file and an item that is varied',
+    hint = 'write "kerb mass" for what is varied'})
 end)
 
 test("more_variants_than_memory_holds_are_refused_with_the_way_out", function()
   local list = {}
   for i, name in ipairs{"battery", "body", "tub and hoop", "exhaust"} do list[i] = sy.vary(name, "back", 0, 100, 200) end
-  local err = refuses({vary = list}, {code = "limit", field = "vary", message = "makes 1,600,000,000 variants, 28 GB of columns; at most 8 GB are kept"})
+  local err = refuses({vary = list}, {code = "limit", field = "vary",
+    message = "makes 1,600,000,000 variants, 28 GB of columns; at most 8 GB are kept"})
   check.contains(err.hint, "reduce = true")
   check.contains(err.hint, "shard = {1, 4}")
   for i = 5, 20 do list[i] = sy.vary("battery", ("at.%s"):format(({"x", "y", "z"})[i % 3 + 1]), 0, 100, 100000) end
@@ -490,7 +517,8 @@ test("an_error_of_a_change_names_the_variant_and_keeps_the_line", function()
   check.contains(nan.message, "must be a finite number (in ")
   check.contains(nan.message, "test_study.lua:")
   check.contains(nan.message, "with powertrain back 20)")
-  refuses({change = function() end}, {code = "type", field = "change", message = "must give a car back, gave nothing (with powertrain back -50)"})
+  refuses({change = function() end}, {code = "type", field = "change",
+    message = "must give a car back, gave nothing (with powertrain back -50)"})
 end)
 
 test("a_variant_is_one_of_those_there_are", function()

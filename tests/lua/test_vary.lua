@@ -98,12 +98,14 @@ test("values_that_are_no_values_are_refused", function()
     {{"engine", "back", 0 / 0, 9, 2}, "range", "from is not a number (0/0)"},
     {{"engine", "back", 5, 1 / 0, 2}, "range", "to is not finite"},
     {{"engine", "back", {1, "2"}}, "type", "value 2 must be a number, is the text \"2\"", "write it without quotes"},
-    {{"engine", "back", 5, sy.sd(9, 1), 2}, "type", "to has an uncertainty; what is varied is exact", "sy.spread draws from stated uncertainties"},
+    {{"engine", "back", 5, sy.sd(9, 1), 2}, "type", "to has an uncertainty; what is varied is exact",
+      "sy.spread draws from stated uncertainties"},
     {{"engine", "back", 5}, "missing", "has a first value and no last"},
     {{"engine", "back"}, "missing", "has no values"},
     {{"engine", "back", 1, 2, 3, 4}, "type", "has more than from, to and the number of values"},
     {{"engine", "back", {1, 2}, 3}, "type", "has a list of values and something behind it"},
-    {{"state", {"kerb", "kerb"}}, "clash", '"kerb" stands twice'}, {{"state", {"kerb", 3}}, "type", "value 2 must be a name, is the number 3"},
+    {{"state", {"kerb", "kerb"}}, "clash", '"kerb" stands twice'}, {{"state", {"kerb", 3}}, "type",
+      "value 2 must be a name, is the number 3"},
     {{"state", 1, 3, 2}, "type", "takes a list of names"}, {{"engine", "back", 1, 2, 20000000}, "limit",
       "has 20000000 values, at most 10000000 are possible"},
   } do
@@ -133,13 +135,17 @@ test("what_the_car_does_not_have_is_refused_with_the_nearest", function()
     hint = 'did you mean "spring_rate"?'}, "front axle", "spring_rat", 0, 10, 2)
   refuses({code = "unknown", message = 'no state is called "race strat"', hint = 'did you mean "race start"?'}, "state", {"race strat"})
   refuses({code = "unknown", field = "left_trun", message = "is not a setting", hint = 'did you mean "left_turn"?'}, "left_trun", 0, 1, 2)
-  refuses({code = "missing", field = "slope", message = "is set by its pieces", hint = 'as in sy.vary("slope.nose_up", ...)'}, "slope", 0, 1, 2)
-  refuses({code = "type", field = "bars", message = 'cannot be "conected"', hint = 'did you mean "connected"?'}, "bars", {"off", "conected"})
+  refuses({code = "missing", field = "slope", message = "is set by its pieces", hint = 'as in sy.vary("slope.nose_up", ...)'}, "slope", 0,
+    1, 2)
+  refuses({code = "type", field = "bars", message = 'cannot be "conected"', hint = 'did you mean "connected"?'}, "bars", {"off",
+    "conected"})
   refuses({code = "range", part = "fuel", field = "fill", message = "is 1000 litres, the tank holds 0 to 45"}, "fuel", "fill", 0, 1000, 3)
-  refuses({code = "geometry", part = "rear axle", message = "would stand 550.0 mm ahead of the front axle"}, "rear axle", "back", 0, -3000, 3)
+  refuses({code = "geometry", part = "rear axle", message = "would stand 550.0 mm ahead of the front axle"}, "rear axle", "back", 0,
+    -3000, 3)
   check.raises(function() inputs.of(guess, {sy.vary("engine", "back", 0, 1, 2), sy.vary("engine", "back", 5, 9, 2)}) end,
     {code = "clash", field = "vary", message = '"engine back" is varied twice'})
-  check.raises(function() inputs.of(guess, {{"engine", "back"}}) end, {code = "type", field = "vary", message = "entry 1 is a table, not what sy.vary gives"})
+  check.raises(function() inputs.of(guess, {{"engine", "back"}}) end, {code = "type", field = "vary",
+    message = "entry 1 is a table, not what sy.vary gives"})
   check.raises(function() inputs.of(guess, nil) end, {code = "missing", field = "vary"})
 end)
 

@@ -58,7 +58,8 @@ end
 
 local on_cross_share = {cross_share = true, diagonal_ratio = true}
 
---- Which verdicts on a limit are open for this car: "always", "more" where the value is only "at least" that, "less" where it is "at most" that, or
+--- Which verdicts on a limit are open for this car: "always", "more" where the value is only "at least" that, "less" where it is "at
+-- most" that, or
 -- nil; second, why.
 function limits.open(c, b, limit, at_most)
   if on_cross_share[limit.quantity] and contents.is_cross_assumed(c) then return "always", "assumed, not weighed" end
@@ -75,7 +76,8 @@ local function undecided(c, b, limit, value, margin, at_most)
   return why
 end
 
---- How a value stands to a limit, of a car that may have more to come: status; why, where that is not the value's alone to say; else nil and
+--- How a value stands to a limit, of a car that may have more to come: status; why, where that is not the value's alone to say; else nil
+-- and
 -- margin, the bound it is counted from and what "near" was measured by. b: the car's core.balance, needed where the quantity grows
 -- (quantities.lua). fails: why the car does not stand so.
 function limits.verdict(c, b, limit, value, sd, fails, at_most)

@@ -123,7 +123,8 @@ local function take_along(d, index, forward, routes)
   end
 end
 
---- What goes along when an axle moves: names of the parts that its wheels carry, "a (half of the way)" of one that they carry in part, and of the
+--- What goes along when an axle moves: names of the parts that its wheels carry, "a (half of the way)" of one that they carry in part,
+-- and of the
 -- shafts whose outer joints are at its wheels.
 function moves.along(c, index)
   local parts, seen, shafts, at_wheel = {}, {}, {}, {}

@@ -47,7 +47,8 @@ end
 local function rules_of(s)
   local list = {}
   local function add(rule, out)
-    list[#list + 1] = {name = rule.name, quantity = rule.quantity, unit = quantities.limited(rule.quantity).unit, min = rule.min, max = rule.max, out = out, from = rule.from,
+    list[#list + 1] = {name = rule.name, quantity = rule.quantity, unit = quantities.limited(rule.quantity).unit, min = rule.min,
+      max = rule.max, out = out, from = rule.from,
                        state = rule.state}
   end
   for _, rule in ipairs(s.rules) do add(rule, rule.out) end
@@ -120,9 +121,11 @@ end
 --- See above; asked, asked_sd: lists by output.
 function about.of(s, outer, inner, asked, asked_sd)
   local c = contents.inside(s.car)
-  local a = {heading = s.car:heading(), state = loading.title(c), aboard = origin.aboard_of(c), file = origin.file_of(c), inputs = inputs_of(s),
+  local a = {heading = s.car:heading(), state = loading.title(c), aboard = origin.aboard_of(c), file = origin.file_of(c),
+    inputs = inputs_of(s),
              outer = s.outer, inner = s.inner, outputs = outputs_of(s), shown = s.shown, rules = rules_of(s), asked = by_name(s, asked),
-             asked_sd = by_name(s, asked_sd), front = s.front, method = s.method, points = s.method ~= "list" and s.points or nil, columns = columns_of(s, outer), seed = s.seed, n = outer.n,
+             asked_sd = by_name(s, asked_sd), front = s.front, method = s.method, points = s.method ~= "list" and s.points or nil,
+               columns = columns_of(s, outer), seed = s.seed, n = outer.n,
              uncertainty = s.uncertainty, reduce = s.reduce, hash = s.hash}
   a.folds = folds_of(a, inner)
   a.notes = notes_of.of_car(s)

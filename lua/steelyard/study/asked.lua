@@ -17,7 +17,8 @@ local vary = require "steelyard.study.vary"
 local asked = {}
 
 local own = {}
-for name in ("car vary show limits worst_over method points seed uncertainty reduce front settings change to shard replace quiet"):gmatch "%S+" do
+for name in ([[car vary show limits worst_over method points seed uncertainty reduce front settings change to shard replace
+  quiet]]):gmatch "%S+" do
   own[name] = true
 end
 
@@ -115,7 +116,8 @@ local function fold(car, words, inputs)
   if chosen[1] then
     for _, input in ipairs(inputs) do
       if input.kind == "state" then
-        core.fail{code = "clash", field = "worst_over", message = "names states, and the state is varied", hint = 'write "state" to fold what is varied'}
+        core.fail{code = "clash", field = "worst_over", message = "names states, and the state is varied",
+          hint = 'write "state" to fold what is varied'}
       end
     end
     inputs[#inputs + 1] = inputs_of.of(car, {vary.of("state", chosen)})[1]
@@ -144,7 +146,8 @@ local function check_settings(s)
     end
     if not any then
       core.fail{code = "clash", field = name, message = "changes nothing that is shown", hint = ("it acts on %s, as in show = {%q}"):format(
-        text.join(takes), takes[1] == "transfer" and "transfer.roll" or takes[1] == "stability" and "stability.side_g" or takes[1] .. ".height")}
+        text.join(takes), takes[1] == "transfer" and "transfer.roll" or takes[1] == "stability" and "stability.side_g" or takes[1]
+          .. ".height")}
     end
   end
   if used.transfer then
@@ -159,12 +162,14 @@ end
 local function check_front(s, front)
   if front == nil then return nil end
   if not user_values.is_plain(front) or next(front) == nil then
-    core.fail{code = "type", field = "front", message = "must be a table by quantity", hint = 'as in front = {mass = "least", height = "least"}'}
+    core.fail{code = "type", field = "front", message = "must be a table by quantity",
+      hint = 'as in front = {mass = "least", height = "least"}'}
   end
   local list = {}
   for name, word in pairs(front) do
     if word ~= "least" and word ~= "most" then
-      core.fail{code = "type", field = "front", message = ("%s must be \"least\" or \"most\", is %s"):format(text.named(name), user_values.what(word))}
+      core.fail{code = "type", field = "front", message = ("%s must be \"least\" or \"most\", is %s"):format(text.named(name),
+        user_values.what(word))}
     end
     list[#list + 1] = name
   end
@@ -199,7 +204,8 @@ function asked.of(request)
   check_fields(request)
   local c = contents.inside(s.car)
   if request.change ~= nil and type(request.change) ~= "function" then
-    core.fail{code = "type", field = "change", message = ("must be a function(car, row) -> car, is %s"):format(user_values.what(request.change))}
+    core.fail{code = "type", field = "change",
+      message = ("must be a function(car, row) -> car, is %s"):format(user_values.what(request.change))}
   end
   s.change, s.settings = request.change, given_settings(request)
   s.uncertainty, s.reduce, s.quiet = flag(request, "uncertainty"), flag(request, "reduce"), flag(request, "quiet")

@@ -1,12 +1,16 @@
 --- Answers of many variants of one car: by a plan (plan.lua) what that covers, one by one what it does not.
 --
--- evaluate.new{car =, inputs =, outputs =, settings =, change =, skip = kinds of inputs that are not applied, points = columns by input where some
+-- evaluate.new{car =, inputs =, outputs =, settings =, change =, skip = kinds of inputs that are not applied, points = columns by input
+-- where some
 -- lie outside what the inputs say, singly = true: no plan} -> e, with
 --   e.all_planned  whether the plan answers all outputs; those that have with_sd with their uncertainties
 --   outputs        of outputs.lua, with with_sd and, where a limit judges them, judged = true
---   e.late         outputs whose uncertainty only a verdict may need (with_sd = "judged") and the plan does not have: it is asked for with e:sd
---   e:run(first, count, points, columns, sds, bad) -> how many variants were asked one by one. points: columns by input (nil entries: as the car
---       has it); columns, sds: lists by output, entries first .. first + count - 1 of which are written; sds[o] false where nobody wants it.
+--   e.late         outputs whose uncertainty only a verdict may need (with_sd = "judged") and the plan does not have: it is asked for
+--   with e:sd
+--   e:run(first, count, points, columns, sds, bad) -> how many variants were asked one by one. points: columns by input (nil entries: as
+--   the car
+--       has it); columns, sds: lists by output, entries first .. first + count - 1 of which are written; sds[o] false where nobody wants
+--       it.
 --       bad[i] becomes true where a car does not stand as it is asked about, or cannot be made.
 --   e:context(i, points) -> inside of a car of which as much is known as of variant i
 
@@ -62,7 +66,8 @@ end
 
 --- See above.
 function evaluate.new(o)
-  local self = setmetatable({inputs = o.inputs, outputs = o.outputs, planned = false, applied = {}, late = {}, any_late = false, contexts = {}, values = {}, changed = o.change ~= nil, cars = {}}, Evaluate)
+  local self = setmetatable({inputs = o.inputs, outputs = o.outputs, planned = false, applied = {}, late = {}, any_late = false,
+    contexts = {}, values = {}, changed = o.change ~= nil, cars = {}}, Evaluate)
   share_out(self, o)
   self.make = variants.new{car = o.car, inputs = o.inputs, settings = o.settings, change = o.change, skip = o.skip}
   self.ask_rest, self.ask_all = answer.new(self.rest_outputs), answer.new(o.outputs)
@@ -170,7 +175,8 @@ end
 
 local MOST_CONTEXTS = 64
 
---- A car for each combination of words, their other values those of variant i; nil where there are too many, or where a function of the caller's
+--- A car for each combination of words, their other values those of variant i; nil where there are too many, or where a function of the
+-- caller's
 -- makes the cars.
 function Evaluate:all_contexts(i, points)
   if self.changed then return nil end

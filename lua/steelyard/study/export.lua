@@ -1,6 +1,7 @@
 --- A study as a table for spreadsheets and as JSON.
 --
--- CSV (RFC 4180 with LF): a row a variant; inputs, outputs, their uncertainties as sd.NAME, lowest.NAME and so on of what was folded, and the
+-- CSV (RFC 4180 with LF): a row a variant; inputs, outputs, their uncertainties as sd.NAME, lowest.NAME and so on of what was folded,
+-- and the
 -- verdict. What is not known is empty. Numbers are written in full.
 
 local core = require "steelyard.core"

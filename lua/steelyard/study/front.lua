@@ -1,6 +1,7 @@
 --- The Pareto front of a study: the variants that no other feasible one betters in everything asked for (core/study/front.h).
 --
--- Variants that fail a limit, or of which an answer is not known, are not in it. Of several that answer the same all are. Their numbers come
+-- Variants that fail a limit, or of which an answer is not known, are not in it. Of several that answer the same all are. Their numbers
+-- come
 -- along the first of the quantities, from its least to its most. What is folded counts at its worst.
 
 local core = require "steelyard.core"

@@ -64,7 +64,8 @@ function identity.of(s, outer)
   for _, entry in ipairs(s.states) do rules[#rules + 1] = of_rules(entry.rules) end
   local front = {}
   for i, entry in ipairs(s.front or {}) do front[i] = {s.outputs[entry.out].name, entry.most} end
-  return core.sha256(json.encode{car = of_car(s.car), inputs = of_inputs(s), outer = s.outer, outputs = names_of(s.outputs), shown = s.shown,
+  return core.sha256(json.encode{car = of_car(s.car), inputs = of_inputs(s), outer = s.outer, outputs = names_of(s.outputs),
+    shown = s.shown,
     rules = rules, front = front, method = s.method, seed = s.seed, points = of_points(s, outer), n = outer.n,
     settings = plain(s.settings), uncertainty = s.uncertainty, reduce = s.reduce, version = core.version,
     change = s.change and core.sha256(string.dump(s.change, true)) or nil})

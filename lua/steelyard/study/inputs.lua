@@ -7,7 +7,8 @@
 --    field = {of = "part" "axle" "chassis" "vehicle" .., path = {"left", "spring_rate"}}, of a field}
 -- o.free = true where a function of the caller's takes inputs of names of its own.
 --
--- Values are amounts of the way from the car asked about ("back" 50: 50 mm behind where that car has it); of fields, fills and settings what
+-- Values are amounts of the way from the car asked about ("back" 50: 50 mm behind where that car has it); of fields, fills and settings
+-- what
 -- they then are. inputs.order(list) gives the order in which a car takes them: what is aboard first (state, swap), then fields, turns,
 -- shifts and fills, as many of a kind in the order of the list.
 
@@ -95,7 +96,8 @@ end
 
 kinds.turn = kinds.move
 
-local numeric = {mass = true, number = true, ratio = true, fraction = true, within = true, links = true, whole = true, weighed = true, point = true,
+local numeric = {mass = true, number = true, ratio = true, fraction = true, within = true, links = true, whole = true, weighed = true,
+  point = true,
                  alias = true}
 
 -- The row of a field that a number may stand in, by its path from a kind of thing, or nil.
@@ -125,7 +127,8 @@ local function refuse_way(input, kind, known)
   ways[#ways + 1], ways[#ways + 2] = "fill", "swap"
   local near = core.nearest(input.way, ways)
   core.fail{code = "unknown", field = input.name, message = ("%q is neither a direction nor a number that %s %s has"):format(input.way,
-    kind:find "^[aeiou]" and "an" or "a", kind), hint = near and ("did you mean %q?"):format(near) or "its numbers are " .. text.join(known)}
+    kind:find "^[aeiou]" and "an" or "a", kind), hint = near and ("did you mean %q?"):format(near) or "its numbers are "
+      .. text.join(known)}
 end
 
 -- What the words behind a name mean of one kind of thing.

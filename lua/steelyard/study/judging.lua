@@ -1,7 +1,9 @@
 --- Verdicts on a block of variants: in C where a limit stands alike to all of them, one by one where it does not.
 --
--- judging.new(e, rules) (e: evaluate.lua) -> function(points, from, to, columns, sds, bad, codes) -> how many variants were asked for an uncertainty:
--- entries from .. to of codes, a column of codes, become the worse of what they are and of how these stand to the rules. columns, sds: lists
+-- judging.new(e, rules) (e: evaluate.lua) -> function(points, from, to, columns, sds, bad, codes) -> how many variants were asked for an
+-- uncertainty:
+-- entries from .. to of codes, a column of codes, become the worse of what they are and of how these stand to the rules. columns, sds:
+-- lists
 -- by output; sds[o] false where there is none yet (e.late); bad: entries of which the car does not stand so.
 
 local core = require "steelyard.core"
@@ -27,7 +29,8 @@ local function openness(e, rules, points, from, columns)
   return all
 end
 
--- Rules as core.judge takes them, {limits, columns, sds}; nil where it cannot judge one so. What is open whatever it is gets a limit more, on
+-- Rules as core.judge takes them, {limits, columns, sds}; nil where it cannot judge one so. What is open whatever it is gets a limit
+-- more, on
 -- a column of which nothing is known.
 local function in_core(e, rules, open, columns, sds, to)
   local limits, xs, us = {}, {}, {}
@@ -41,7 +44,8 @@ local function in_core(e, rules, open, columns, sds, to)
     elseif open[k] == "less" then
       add({name = rule.name, min = rule.min, near = 0}, x, false)
     elseif not open[k] then
-      add({name = rule.name, min = rule.min, max = rule.max, near = late and 0 or rule.near, share = verdicts.NEAR_SHARE}, x, not late and sds[rule.out])
+      add({name = rule.name, min = rule.min, max = rule.max, near = late and 0 or rule.near, share = verdicts.NEAR_SHARE}, x, not late
+        and sds[rule.out])
     end
   end
   return {limits, xs, us}
@@ -76,8 +80,9 @@ end
 local function one_by_one(e, rules, points, from, to, columns, sds, bad, codes)
   local asked = 0
   for i = from, to do
-    local rank, _, waits = 4, nil, false
+    local rank = 4
     if not bad[i] then
+      local _, waits
       rank, _, waits = judge_one(e, rules, points, i, columns, sds, e.any_late and e.late)
       if waits and (codes[i] or "pass") == "pass" then rank, asked = judge_one(e, rules, points, i, columns), asked + 1 end
     end

@@ -55,7 +55,8 @@ local function of_call(name, set, path)
     if not q then refuse(name) end
     return {name = name, label = q.label, unit = q.unit, decimals = q.decimals, set = q.set, answer = q.answer, by = "core", q = q}
   end
-  return {name = name, label = q and q.label or (path:gsub("[._]", " ")), unit = unit, decimals = q and q.decimals or decimals_of[unit] or 3,
+  return {name = name, label = q and q.label or (path:gsub("[._]", " ")), unit = unit, decimals = q and q.decimals or decimals_of[unit]
+    or 3,
           set = set, answer = path, by = "call", path = path}
 end
 

@@ -1,6 +1,7 @@
 --- The points of a study: which value each input takes in each variant.
 --
--- points.of{method =, inputs =, points =, seed =} -> {n =, shape = list or nil, columns = a column an input, of words their numbers, as_asked =
+-- points.of{method =, inputs =, points =, seed =} -> {n =, shape = list or nil, columns = a column an input, of words their numbers,
+-- as_asked =
 -- true where an entry may be nil: the input is then as the car asked about has it}
 --   "grid"           every value with every other; the last input changes fastest
 --   "one at a time"  each input in turn takes its values, the others are as the car has them
@@ -31,7 +32,8 @@ function points.count(inputs)
   local n = 1
   for _, input in ipairs(inputs) do
     if n > MOST // #input.values then
-      core.fail{code = "limit", field = "vary", message = "is a grid of more than 9e15 variants", hint = "Latin or Sobol points cover many inputs"}
+      core.fail{code = "limit", field = "vary", message = "is a grid of more than 9e15 variants",
+        hint = "Latin or Sobol points cover many inputs"}
     end
     n = n * #input.values
   end
@@ -137,7 +139,7 @@ function by.list(o)
     end
   end
   local list = {}
-  for j, input in ipairs(o.inputs) do list[j] = core.column_of(entries[j], #rows) end
+  for j in ipairs(o.inputs) do list[j] = core.column_of(entries[j], #rows) end
   return {n = #rows, columns = list, as_asked = true}
 end
 

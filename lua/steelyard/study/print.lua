@@ -105,7 +105,8 @@ end
 local function add_folded(w, columns, o)
   local out, r = w.a.outputs[o], w.r
   if limited(w, o) then
-    columns[#columns + 1] = {heading_of(out), function(i) return shown(out, r.columns[out.name][i], w.a.uncertainty and r.sd[out.name][i]) end}
+    columns[#columns + 1] = {heading_of(out), function(i) return shown(out, r.columns[out.name][i], w.a.uncertainty
+      and r.sd[out.name][i]) end}
     for _, which in ipairs{"lowest", "highest"} do
       columns[#columns + 1] = {which, function(i)
         local value = r[which][out.name][i]
@@ -300,7 +301,8 @@ local function asked_text(w)
     local out = w.a.outputs[o]
     local value = w.a.asked[out.name]
     if value then
-      pieces[#pieces + 1] = ("%s %s%s"):format(out.label, shown(out, value, w.a.asked_sd[out.name]), out.unit ~= "" and " " .. out.unit or "")
+      pieces[#pieces + 1] = ("%s %s%s"):format(out.label, shown(out, value, w.a.asked_sd[out.name]), out.unit ~= "" and " " .. out.unit
+        or "")
     end
   end
   return pieces[1] and ": " .. table.concat(pieces, ", ") or ""
@@ -318,7 +320,8 @@ local function counted(w)
   if w.a.folds then
     local names = {}
     for k, j in ipairs(w.a.inner) do names[k] = w.a.inputs[j].label end
-    line = ("%s in %s, %s worst over %s"):format(line, w.a.n == 1 and "one row" or text.grouped(w.a.n) .. " rows", w.a.n == 1 and "the" or "each the",
+    line = ("%s in %s, %s worst over %s"):format(line, w.a.n == 1 and "one row" or text.grouped(w.a.n) .. " rows", w.a.n == 1 and "the"
+      or "each the",
       text.join(names))
   end
   if w.r.shard then

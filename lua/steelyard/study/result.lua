@@ -1,7 +1,9 @@
 --- The result of a study: its columns by name, counts, what is lowest and highest, and the cars behind them.
 --
--- result.new(a, kept, done, live): a of about.lua, kept of kept.lua, done how many variants there are of one that was stopped; live = {s, outer,
--- inner} where the study ran here, nil of one that was put together of files; shard {k, n} of a run that is a part of the whole: its counts alone
+-- result.new(a, kept, done, live): a of about.lua, kept of kept.lua, done how many variants there are of one that was stopped; live =
+-- {s, outer,
+-- inner} where the study ran here, nil of one that was put together of files; shard {k, n} of a run that is a part of the whole: its
+-- counts alone
 -- are known.
 
 local contents = require "steelyard.car.contents"
@@ -100,7 +102,8 @@ function result.new(a, k, stopped, live, shard)
   if shard then k = {tally = k.tally} end
   if stopped and k.stores then stores_of.cut(k.stores, stopped) end
   local r = {n = a.n, shape = outer.shape, method = a.method, seed = a.seed, inputs = {}, outputs = {}, columns = {}, sd = {}, summary = {},
-             asked = {}, asked_sd = {}, solved_singly = k.tally.singly, n_done = stopped, shard = shard, hash = a.hash, state = a.state, heading = a.heading}
+             asked = {}, asked_sd = {}, solved_singly = k.tally.singly, n_done = stopped, shard = shard, hash = a.hash, state = a.state,
+               heading = a.heading}
   add_outputs(r, a, k)
   add_inputs(r, a, k, outer)
   add_verdicts(r, a, k)
@@ -129,7 +132,7 @@ local in_columns = {columns = true, sd = true, lowest = true, highest = true, lo
 
 -- What the numbers of the document are in, by their paths.
 local function units_of(r)
-  local units = {}
+  local units = {["aboard[].mass"] = "kg", ["aboard[].litres"] = "litre"}
   local function note(path, unit)
     if unit ~= "" then units[path] = unit end
   end

@@ -1,7 +1,9 @@
 --- The limits that judge the variants of a study: those of the file, also in the states they name, and those of the study itself.
 --
--- rules.of(car, given, outputs, taken) -> list of {name, quantity, min, max, near, out = number of the output, from = "file" or "study"}, and
--- list of {state =, outputs =, taken =, rules = list}: what is judged in a state that a limit of the file names. Outputs that are judged and
+-- rules.of(car, given, outputs, taken) -> list of {name, quantity, min, max, near, out = number of the output, from = "file" or
+-- "study"}, and
+-- list of {state =, outputs =, taken =, rules = list}: what is judged in a state that a limit of the file names. Outputs that are judged
+-- and
 -- not shown are added to the lists.
 --
 -- rules.judge(c, outputs, rules, values, sds, fails) -> the worst verdict as a number (verdicts.rank), and why verdicts are unknown: texts.
@@ -28,7 +30,8 @@ end
 
 local function read_one(name, given)
   if not user_values.is_plain(given) then
-    core.fail{code = "type", field = "limits", message = ("%s must be {from, to} or {min =, max =}, is %s"):format(name, user_values.what(given))}
+    core.fail{code = "type", field = "limits", message = ("%s must be {from, to} or {min =, max =}, is %s"):format(name,
+      user_values.what(given))}
   end
   for key in pairs(given) do
     if not bounds[key] then
@@ -78,7 +81,8 @@ local function check_pair(a, b)
     a.quantity, text.plain(a.min), said_by(a), text.plain(b.max), said_by(b))}
 end
 
-local function is_same(a, b) return a.quantity == b.quantity and a.min == b.min and a.max == b.max and (b.near == nil or a.near == b.near) end
+local function is_same(a, b) return a.quantity == b.quantity and a.min == b.min and a.max == b.max and (b.near == nil
+  or a.near == b.near) end
 
 local function state_entry(states, name)
   for _, entry in ipairs(states) do
@@ -142,7 +146,8 @@ function rules.open_in(c, outputs, list, values)
   return open
 end
 
---- See above; c: the inside of the car; outputs: what the values are of. late: {[output] = true} whose uncertainty is not there yet; then, third,
+--- See above; c: the inside of the car; outputs: what the values are of. late: {[output] = true} whose uncertainty is not there yet;
+-- then, third,
 -- whether a verdict waits for one: what is inside a limit may still be near it.
 function rules.judge_in(c, outputs, list, values, sds, fails, late)
   local worst, b, unknown, waits = 1, nil, nil, false

@@ -31,7 +31,8 @@ local function check_size(s, n, folds)
   local bytes = n * each
   if bytes <= MOST_BYTES or s.shard then return end
   local shards = math.ceil(bytes / MOST_BYTES)
-  core.fail{code = "limit", field = "vary", message = ("makes %s variants, %s GB of columns; at most %s GB are kept"):format(text.grouped(n),
+  core.fail{code = "limit", field = "vary",
+    message = ("makes %s variants, %s GB of columns; at most %s GB are kept"):format(text.grouped(n),
     text.grouped(math.ceil(bytes / 1e9)), text.grouped(MOST_BYTES / 1e9)), hint = ("reduce = true keeps counts and extremes alone; with it "
     .. "shards share the work: shard = {1, %s} and so on, each to = a file of its own, then sy.merge"):format(core.fixed(shards, 0))}
 end
@@ -85,7 +86,8 @@ function study.of(request)
   local kept = kept_of.new(a, {size = block_size(s, w, inner), work = w.run})
   local live = {s = s, outer = outer, inner = inner}
   local done, ended = watch.run{label = text.count(a.n, "variant"), blocks = kept.blocks, work = kept.work, take = kept.take, to = s.to,
-    shard = s.shard, quiet = s.quiet, replace = s.replace, heading = {kind = "study", hash = s.hash, seed = s.seed, file = a.file, about = a},
+    shard = s.shard, quiet = s.quiet, replace = s.replace, heading = {kind = "study", hash = s.hash, seed = s.seed, file = a.file,
+      about = a},
     finish = function() return require("steelyard.study.export").file(result_of.new(a, kept, nil, live), s.to) end}
   return result_of.new(a, kept, ended ~= "done" and math.min(a.n, done * kept.size) or nil, live, s.shard)
 end

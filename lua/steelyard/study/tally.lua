@@ -40,7 +40,7 @@ end
 
 --- The same read back, and where the next bytes begin.
 function tally.read(a, bytes)
-  local t, at = {counts = {}, outputs = {}}, nil
+  local t, at = {counts = {}, outputs = {}}
   t.n, t.counts[1], t.counts[2], t.counts[3], t.counts[4], t.singly, at = string.unpack(BLOCK, bytes)
   for o = 1, a.shown do
     t.outputs[o] = core.summary(bytes:sub(at, at + SUMMARY - 1))

@@ -28,7 +28,8 @@ local function refuse(code, name, message, hint)
   core.fail{code = code, field = name, message = message, hint = hint}
 end
 
-local FORMS = 'write sy.vary("engine", "back", -50, 50, 5), sy.vary("driver", "mass", {60, 80, 100}), sy.vary("state", {"kerb", "race start"}) '
+local FORMS = 'write sy.vary("engine", "back", -50, 50, 5), sy.vary("driver", "mass", {60, 80, 100}), '
+  .. 'sy.vary("state", {"kerb", "race start"}) '
   .. 'or sy.vary("left_turn", 0, 1, 5)'
 
 local units = {fill = "litre"}
@@ -56,7 +57,8 @@ local function read_range(v, from, to, n)
   if to == nil then refuse("missing", v.name, "has a first value and no last", FORMS) end
   v.from, v.to = number(v, from, "from"), number(v, to, "to")
   if v.from == v.to then
-    refuse("range", v.name, ("from and to are both %s"):format(text.plain(v.from)), ("one value is a list, {%s}"):format(text.plain(v.from)))
+    refuse("range", v.name, ("from and to are both %s"):format(text.plain(v.from)),
+      ("one value is a list, {%s}"):format(text.plain(v.from)))
   end
   v.ranged = true
   if n == nil then return end
@@ -136,7 +138,8 @@ local in_pieces = {slope = true, downforce = true, preload = true, pads = true, 
 --- sy.vary
 function vary.of(what, ...)
   local way = (...)
-  if type(what) == "table" and #what == 0 then core.fail{code = "missing", message = "sy.vary: the list of parts is empty", hint = FORMS} end
+  if type(what) == "table" and #what == 0 then core.fail{code = "missing", message = "sy.vary: the list of parts is empty",
+    hint = FORMS} end
   if type(what) ~= "string" and not user_values.is_plain(what) then
     core.fail{code = "type", message = ("sy.vary begins with a name, not %s"):format(user_values.what(what)), hint = FORMS}
   end

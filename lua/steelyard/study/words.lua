@@ -22,7 +22,8 @@ function words.label(input) return plain_words(input.name) end
 
 --- Above a column of its values: "powertrain, mm", "driver mass, kg".
 function words.heading(input)
-  local name = (input.kind == "move" or input.kind == "turn" or input.kind == "fill" or input.kind == "swap") and item(input) or plain_words(input.name)
+  local name = (input.kind == "move" or input.kind == "turn" or input.kind == "fill" or input.kind == "swap") and item(input)
+    or plain_words(input.name)
   local unit = input.unit or ""
   return unit ~= "" and ("%s, %s"):format(name, unit) or name
 end

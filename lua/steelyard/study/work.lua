@@ -1,6 +1,7 @@
 --- One block of a study after the other: answers, verdicts, and what is folded.
 --
--- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at) -> how many variants were asked one by one: so many from number `first` on,
+-- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at) -> how many variants were asked one by one: so many from number
+-- `first` on,
 -- kept as entries `at` and on of stores (stores.lua); w.all_planned whether none need be but for verdicts; w.late whether verdicts may
 -- need an uncertainty of one variant by itself.
 
@@ -160,7 +161,8 @@ function work.new(s, outer, inner)
   local points = s.method ~= "grid" and outer.columns or nil -- what inputs take is not what sy.vary lists
   local single = s.singly or gaps or outer.as_asked and folds
   local function new(car, inputs, outputs, skip)
-    return evaluate.new{car = car, inputs = inputs, outputs = outputs, settings = s.settings, change = s.change, skip = skip, points = points,
+    return evaluate.new{car = car, inputs = inputs, outputs = outputs, settings = s.settings, change = s.change, skip = skip,
+      points = points,
                         singly = single}
   end
   local is_judged = judged(s.rules)

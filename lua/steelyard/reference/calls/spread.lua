@@ -34,7 +34,8 @@ calls.results = {
     {"inputs[].what", "text", "", "line, wheel, axle or instrument, the one that counts most first, at most twelve"},
     {"inputs[].field", "text", "", "of it: mass, x, fill, growth, spring_rate and so on"},
     {"inputs[].correlation?", "number", "", "of its draws with those of the quantity"}}},
-  {"spread", "What sy.spread gives; each quantity also stands under its own name, as in r.front_share.sd.", exact = true, fields = common.stated(
+  {"spread", "What sy.spread gives; each quantity also stands under its own name, as in r.front_share.sd.", exact = true,
+    fields = common.stated(
     {"draws", "number", "", "as asked"}, {"seed", "number", "", "as asked"}, {"growth", "boolean", "", "as asked"},
     {"names", "text[]", "", "what is shown, in order"}, {"quantities", "table<string, spread_quantity>", "", "by name"},
     {"correlation", "table<string, table<string, number>>", "", "of each two, over the draws that have all"},

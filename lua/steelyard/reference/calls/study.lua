@@ -6,7 +6,8 @@ local calls = {}
 
 calls.module = {
   {"sy.vary", {{"what", "what", 'a name, a tag or a list of names; "chassis" or "vehicle"; "state"; or a setting such as "left_turn"'},
-    {"way?", "text|number|any[]", "a direction (mm), a turning word (deg), \"fill\" (litres), \"swap\" or a field; not of a state or a setting"},
+    {"way?", "text|number|any[]",
+      "a direction (mm), a turning word (deg), \"fill\" (litres), \"swap\" or a field; not of a state or a setting"},
     {"from?", "number|any[]", "the first value, or the list of all; names for states and swaps"}, {"to?", "number", "the last value"},
     {"n?", "number", "how many, both ends among them; not needed for Latin hypercubes and Sobol points"}},
     "vary", "One input of a study. Directions count from where the car has it; of all else the values are what it then is."},
@@ -26,9 +27,11 @@ calls.results = {
   {"study", "What sy.study gives. What is not known is nil in a column, empty in CSV and null in JSON.", fields = common.stated(
     {"n", "number", "", "variants, without what is folded"}, {"shape?", "number[]", "", "of a grid: values of each input"},
     {"method", "text", "", "as asked"}, {"seed?", "number", "", "of a Latin hypercube"},
-    {"inputs[].name", "text", "", "item and way"}, {"inputs[].label", "text", "", "as printed"}, {"inputs[].unit", "text", "", "of the values"},
+    {"inputs[].name", "text", "", "item and way"}, {"inputs[].label", "text", "", "as printed"}, {"inputs[].unit", "text", "",
+      "of the values"},
     {"inputs[].kind", "text", "", "as sy.vary says"}, {"inputs[].values", "(number|text)[]", "", "numbers or words; of a range its ends"},
-    {"outputs[].name", "text", "", "of the quantity"}, {"outputs[].label", "text", "", "as printed"}, {"outputs[].unit", "text", "", "of it"},
+    {"outputs[].name", "text", "", "of the quantity"}, {"outputs[].label", "text", "", "as printed"}, {"outputs[].unit", "text", "",
+      "of it"},
     {"outputs[].decimals", "number", "", "as printed"}, {"outputs[].unknown", "number", "", "variants in which it is not known"},
     {"columns", "table<string, column>", "", "by name of input and output: an entry a variant"},
     {"sd?", "table<string, column>", "", "standard uncertainties by name of output; without any unless asked for"},
@@ -36,7 +39,8 @@ calls.results = {
     {"counts?.pass", "number", "", "variants"}, {"counts?.near", "number", "", "inside, by less than their uncertainty"},
     {"counts?.fail", "number", "", "that break a limit"}, {"counts?.unknown", "number", "", "not decided"},
     {"feasible?", "number", "", "that keep all limits: pass and near"},
-    {"judged[]?.name", "text", "", "of a limit"}, {"judged[]?.quantity", "text", "", "of it"}, {"judged[]?.unit", "text", "", "of its numbers"}, {"judged[]?.min?", "number", "", "in its unit"},
+    {"judged[]?.name", "text", "", "of a limit"}, {"judged[]?.quantity", "text", "", "of it"}, {"judged[]?.unit", "text", "",
+      "of its numbers"}, {"judged[]?.min?", "number", "", "in its unit"},
     {"judged[]?.max?", "number", "", "in its unit"}, {"judged[]?.from", "text", "", "file or study"},
     {"judged[]?.state?", "text", "", "in which it is judged, where it names one"},
     {"summary", "table<string, table<string, number>>", "", "by output: min, max, mean, at_min and at_max, numbers of variants"},
