@@ -315,7 +315,12 @@ static int l_at(lua_State *L) {
 
 /* ---- running ------------------------------------------------------------------------------------------------------------------ */
 
-enum { CHUNK = 512, MOST_SETS = 16, MOST_CHOICES = 16, LARGE = 1 << 19 /* numbers: 4 MB */ };
+enum {
+  CHUNK = 256 /* threads of some systems have half a megabyte of stack */,
+  MOST_SETS = 16,
+  MOST_CHOICES = 16,
+  LARGE = 1 << 19 /* numbers: 4 MB */
+};
 
 /* An input whose values are numbers of words, from 1; or (`empty`) one of a tank, which is the first of two words at 0; or, with `stands`,
 ** one that leaves the wheels where the file has them at one value. */
