@@ -105,8 +105,8 @@ local function precision(a, r)
   end
   if share == 0 then return nil end
   return ("By so many draws the standard deviations are known to %s %% and the means to %s of one; percentiles are counted in bins "
-    .. "of %s of one."):format(text.fixed(100 * share, share < 0.002 and 3 or 1), text.fixed(share * math.sqrt(2), share < 0.001 and 5
-      or 4), text.fixed(bin, 4))
+    .. "of %s of one."):format(text.fixed(100 * share, share < 0.002 and 3 or 1),
+      text.fixed(share * math.sqrt(2), share < 0.001 and 5 or 4), text.fixed(bin, 4))
 end
 
 local function whys(a, r)
