@@ -645,7 +645,7 @@ end)
 
 check.test("from_csv_in_the_wrong_place_is_refused", function()
   check.raises(function() load_car('{ part "a" { mass = 1, at = {0, 0, 0} } }', 'states = { from_csv "parts.csv" }') end,
-    {code = "type", message = "a from_csv has no place here"})
+    {code = "type", message = "from_csv has no place here"})
   check.raises(function() load_car 'from_csv { "parts.csv" }' end, {code = "type", message = "from_csv needs the name of a table"})
   check.raises(function()
     put("car.lua", 'local t = from_csv "parts.csv"\n' .. START .. 'parts = { t, t } }')

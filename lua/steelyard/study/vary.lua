@@ -124,9 +124,9 @@ end
 
 local function label(what)
   if type(what) == "string" then return what end
-  for i, word in ipairs(what) do
-    if type(word) ~= "string" then
-      core.fail{code = "type", message = ("sy.vary: name %d in the list is %s"):format(i, user_values.what(word))}
+  for i = 1, #what do -- one may be missing
+    if type(what[i]) ~= "string" then
+      core.fail{code = "type", message = ("sy.vary: name %d in the list is %s"):format(i, user_values.what(what[i]))}
     end
   end
   return table.concat(what, " and ")
