@@ -446,7 +446,8 @@ static sy_status edge(const search *q, double low, double high, stand limit, fou
     sy_corner_result r = e->below;
     stand now;
     sy_status status = look(q, at, &now, &r, err);
-    if (status == SY_LIMIT) { /* within rounding of a lift some cars settle on neither side; half-way is further off */
+    if (status ==
+        SY_LIMIT) { /* within rounding of a lift some cars settle on neither side; half-way is further off */
       at = 0.5 * (b.low + b.high);
       b.wide *= 8.0;
       status = look(q, at, &now, &r, err);

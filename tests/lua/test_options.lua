@@ -166,18 +166,18 @@ if arg[-1] then runners[2] = arg[-1] end -- a plain Lua; the command puts nothin
 local function run(runner, words) return check.command(runner .. " " .. script .. " " .. words) end
 
 check.test("parse_takes_a_file_and_a_shard_for_a_script_that_runs_a_study", function()
-  local spec = {study = true, about = "x", usage = "window CAR", examples = {"a", "b"}}
-  local o = options.parse(spec, {"--to", "x", "--shard", "2/4", "--replace"})
+  local of_study = {study = true, about = "x", usage = "window CAR", examples = {"a", "b"}}
+  local o = options.parse(of_study, {"--to", "x", "--shard", "2/4", "--replace"})
   check.equal({o.to, o.shard, o.replace, o.output}, {"x", "2/4", true})
   for _, name in ipairs{"shard", "replace"} do
     local words = {"--" .. name, name == "shard" and "2/4" or nil}
-    check.raises(function() return options.parse(spec, words) end, ("--%s goes with --to FILE"):format(name))
+    check.raises(function() return options.parse(of_study, words) end, ("--%s goes with --to FILE"):format(name))
   end
-  check.raises(function() return options.parse(spec, {"--to="}) end, "--to needs the name of a file")
+  check.raises(function() return options.parse(of_study, {"--to="}) end, "--to needs the name of a file")
   check.raises(function() return options.parse({prints = "page"}, {"--shard", "2/4"}) end, "there is no option --shard")
   check.raises(function() return options.parse({study = true, options = {shard = {"X", "x"}}}, {"--shard", "2/4"}) end,
     "is an option that every script has")
-  local page = require("steelyard.command.options.help").page(spec, options)
+  local page = require("steelyard.command.options.help").page(of_study, options)
   for _, piece in ipairs{"--to FILE", "--replace", "--shard K/N"} do check.contains(page, piece) end
 end)
 

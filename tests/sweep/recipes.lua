@@ -325,29 +325,36 @@ F.sy_blocks_run = {skip = true} -- runs the caller's own function
 F.sy_sobol = {input = "3", first = "5", count = "4", u = {out = 4}, free = {"input", "first"}}
 F.sy_points_range = {from = "-40", to = "60", n = "4", values = {out = 4}}
 F.sy_points_grid_shape = {n = {"3, 2", n = 2}, inputs = "2", each = {out = 2}, total = {out = 1}}
-F.sy_points_grid = {values = {"1, 2, 3", n = 3, infinite = true, nan = true}, n = "3", each = "2", first = "1", count = "4", out = {out = 4, nan = true, infinite = true}, fixed = {"n", "each"}}
-F.sy_points_one = {values = {"1, 2, 3", n = 3}, n = "3", base = "0.5", start = "2", first = "1", count = "4", out = {out = 4, nan = true, infinite = true}}
+F.sy_points_grid = {values = {"1, 2, 3", n = 3, infinite = true, nan = true}, n = "3", each = "2", first = "1", count = "4",
+  out = {out = 4, nan = true, infinite = true}, fixed = {"n", "each"}}
+F.sy_points_one = {values = {"1, 2, 3", n = 3}, n = "3", base = "0.5", start = "2", first = "1", count = "4", out = {out = 4,
+  nan = true, infinite = true}}
 F.sy_points_latin = {seed = "7", stream = "3", n = "9", first = "2", count = "4", u = {out = 4}, free = {"n", "first"}}
 F.sy_points_between = {from = "-40", to = "60", u = {"0.1, 0.5", n = 2}, count = "2", out = {out = 2, nan = true, infinite = true}}
-F.sy_points_pick = {values = {"7, 5, 11", n = 3}, n = "3", u = {"0.1, 0.5", n = 2}, count = "2", out = {out = 2, nan = true, infinite = true}}
+F.sy_points_pick = {values = {"7, 5, 11", n = 3}, n = "3", u = {"0.1, 0.5", n = 2}, count = "2", out = {out = 2, nan = true,
+  infinite = true}}
 F.sy_limit_check = {limit = {"{41, 43, 0.1, 0.05}", n = 1, nan = true, infinite = true}, name = '"mass"'}
 F.sy_judge = {skip = true} -- columns by pointers to pointers: test_judge.c
 F.sy_verdict_count = {verdict = {"1, 2, 4", n = 3}, count = "3", of_each = {"0, 0, 0, 0", n = 4, inout = true}}
 F.sy_fold = {skip = true} -- test_judge.c
 F.sy_fold_verdict = {verdict = {"1, 2, 4, 3", n = 4}, folds = "2", count = "2", worst = {out = 2}}
-F.sy_summary_add = {summary = {"sy_summary_begin()", n = 1, inout = true, nan = true, infinite = true}, x = {"1, 2, 3", n = 3}, count = "3", first = "7"}
-F.sy_summary_join = {summary = {"sy_summary_begin()", n = 1, inout = true, nan = true, infinite = true}, other = {"sy_summary_begin()", n = 1}}
+F.sy_summary_add = {summary = {"sy_summary_begin()", n = 1, inout = true, nan = true, infinite = true}, x = {"1, 2, 3", n = 3},
+  count = "3", first = "7"}
+F.sy_summary_join = {summary = {"sy_summary_begin()", n = 1, inout = true, nan = true, infinite = true}, other = {"sy_summary_begin()",
+  n = 1}}
 F.sy_summary_mean = {summary = {"sy_summary_begin()", n = 1}}
 F.sy_front = {skip = true} -- test_front.c
 for _, name in ipairs{"sy_plan_make", "sy_plan_free", "sy_plan_try", "sy_plan_term", "sy_plan_clear", "sy_plan_miss", "sy_plan_has_sd",
-  "sy_plan_use_level", "sy_plan_solve", "sy_plan_car_make", "sy_plan_car_copy", "sy_plan_car_numbers", "sy_plan_car_alike", "sy_plan_car_note",
+  "sy_plan_use_level", "sy_plan_solve", "sy_plan_car_make", "sy_plan_car_copy", "sy_plan_car_numbers", "sy_plan_car_alike",
+  "sy_plan_car_note",
   "sy_plan_car_follow"} do
   F[name] = {skip = true} -- of cars that point into themselves: test_plan.c
 end
 for _, name in ipairs{"make", "free", "growth", "effects", "sums", "solve"} do
   F["sy_error_list_" .. name] = {skip = true} -- of ledgers: test_montecarlo.c
 end
-for _, name in ipairs{"new", "free", "sources", "source_of", "name", "start", "answers", "first_of", "inputs", "drawn", "numbers", "run", "restored",
+for _, name in ipairs{"new", "free", "sources", "source_of", "name", "start", "answers", "first_of", "inputs", "drawn", "numbers",
+  "run", "restored",
   "nothing", "fold", "result_of", "correlation", "covariance", "input_correlation", "percentile", "values"} do
   F["sy_spread_" .. name] = {skip = true} -- of what sy_spread_new made: test_montecarlo.c
 end

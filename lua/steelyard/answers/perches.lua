@@ -148,8 +148,8 @@ local function with(asked, fields)
   return other
 end
 
--- How the car asked about stands: c, s (what is asked of the core) and, of a reading, stood (the car on the scales), loads and their covariance, and
--- pairing where it was weighed under another file.
+-- How the car asked about stands: c, s (what is asked of the core) and, of a reading, stood (the car on the scales), loads and their
+-- covariance, and pairing where it was weighed under another file.
 --
 -- The loads of a car made from it, and their uncertainties: where scales were read, what they will read of it.
 local function expected(how, asked, stand)
