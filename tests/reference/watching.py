@@ -295,6 +295,8 @@ def merge_of(interpreter):
 
 
 def main():
+    # whoever starts the tests in the background of a shell ignores SIGINT for all of them, and what is ignored stays so in a new process
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     with tempfile.TemporaryDirectory() as folder:
         for name, interpreter in INTERPRETERS.items():
             for check in (check_long, check_interrupted, check_killed, check_full_disk, check_two_at_once,
