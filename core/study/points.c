@@ -166,7 +166,10 @@ void sy_points_between(double from, double to, const double *u, size_t count, do
 
 void sy_points_pick(const double *values, size_t n, const double *u, size_t count, double *out) {
   for (size_t i = 0; i < count; i++) {
-    const size_t k = (size_t)(u[i] * (double)n);
-    out[i] = values[k < n ? k : n - 1];
+    const double at = u[i] * (double)n; /* no whole number holds what lies far outside */
+    if (n == 0 || isnan(at))
+      out[i] = (double)NAN;
+    else
+      out[i] = values[!(at >= 1.0) ? 0 : at < (double)n ? (size_t)at : n - 1];
   }
 }

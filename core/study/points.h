@@ -43,7 +43,8 @@ SY_API void sy_points_one(const double *values, size_t n, double base, size_t st
 SY_API sy_status sy_points_latin(uint64_t seed, uint64_t stream, size_t n, size_t first, size_t count,
                                  double *u, sy_error *err);
 
-/* u in 0..1 becomes from + u (to - from); or that of n values which it falls on, when 0..1 is cut into n equal parts.
+/* u in 0..1 becomes from + u (to - from); or that of n values which it falls on, when 0..1 is cut into n equal parts: the first or last
+** for u outside, NaN without a value or for NaN.
 ** in place: out may be u */
 SY_API void sy_points_between(double from, double to, const double *u, size_t count, double *out);
 SY_API void sy_points_pick(const double *values, size_t n, const double *u, size_t count, double *out);
