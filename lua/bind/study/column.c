@@ -299,9 +299,11 @@ static int l_codes(lua_State *L) {
 
 /* core.column_of({numbers}, n?, words?) -> column; nil and NaN are unknown */
 static int l_of(lua_State *L) {
+  enum { MOST = 1 << 24 }; /* what a table in Lua may reasonably hold */
   lua_settop(L, 3);
   luaL_checktype(L, 1, LUA_TTABLE);
   const size_t n = lua_isnoneornil(L, 2) ? (size_t)lua_rawlen(L, 1) : check_count(L, 2);
+  luaL_argcheck(L, n <= MOST, 2, "more than 16,777,216 entries");
   syl_column *c = syl_column_new(L, n);
   for (size_t i = 0; i < n; i++) {
     if (lua_rawgeti(L, 1, (lua_Integer)i + 1) == LUA_TNUMBER)

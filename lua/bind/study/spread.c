@@ -321,10 +321,13 @@ static void add_small(luaL_Buffer *b, uint64_t value) {
 /* core.spread_run(spread, first, count, threads) -> what the draws of blocks first .. first + count - 1 (from 0, of 256) found, as bytes */
 static int l_run(lua_State *L) {
   const spread *s = check_spread(L);
-  const lua_Integer first = luaL_checkinteger(L, 2), count = luaL_checkinteger(L, 3);
+  const lua_Integer first = luaL_checkinteger(L, 2), asked = luaL_checkinteger(L, 3);
   const lua_Integer threads = luaL_optinteger(L, 4, 1);
-  luaL_argcheck(L, first >= 0 && first < (lua_Integer)(SY_MOST_DRAWS / SY_DRAWS), 2, "out of range");
-  luaL_argcheck(L, count >= 1 && count <= 1000000, 3, "out of range");
+  const lua_Integer blocks = (lua_Integer)((s->draws + SY_DRAWS - 1) / SY_DRAWS);
+  luaL_argcheck(L, first >= 0 && first < blocks, 2, "out of range");
+  luaL_argcheck(L, asked >= 1, 3, "out of range");
+  const lua_Integer count = asked < blocks - first ? asked : blocks - first;
+  luaL_argcheck(L, count <= 1000000, 3, "out of range");
   const size_t numbers = sy_spread_numbers(s->plan), counts = sy_spread_answers(s->plan) * SY_SPREAD_COUNTS;
   double *number = lua_newuserdatauv(L, (numbers + 1) * sizeof *number, 0);
   uint32_t *bin = lua_newuserdatauv(L, (counts + 1) * sizeof *bin, 0);
