@@ -229,7 +229,8 @@ static void solve_bits_do_not_depend_on_threads_blocks_or_level(void **state) {
   sy_plan_output output[SY_MOST_ASKED];
   const size_t outputs = all_outputs(sy_balance_answers(), &v.vehicle, output);
   must(make_plan(NULL, &v, sy_balance_answers(), &plan, &err), &err);
-  double *values = malloc(INPUTS * MANY * sizeof *values), *first = malloc(outputs * MANY * sizeof *first),
+  double *values = malloc(INPUTS * MANY * sizeof *values),
+         *first = malloc((outputs + 1) * MANY * sizeof *first),
          *again = aligned_alloc(64, (outputs * MANY * sizeof *again + 63) / 64 * 64);
   assert_true(values != NULL && first != NULL && again != NULL);
   dice d = {77};

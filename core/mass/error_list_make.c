@@ -341,7 +341,8 @@ static void set_directions(const piece *p, const sy_mat3 *turn, sy_stake *s) {
   for (int axis = 0; axis < 3; axis++) {
     sy_vec3 way = unit[axis];
     if (p->part->flags & SY_PART_MIRRORED && p->normal != NULL) way = sy_twin_reflect(*p->normal, way);
-    if (p->line != NULL && p->line->opposite && fabs(sy_vec3_along(*p->normal, axis)) == 1)
+    if (p->line != NULL && p->line->opposite && p->normal != NULL &&
+        fabs(sy_vec3_along(*p->normal, axis)) == 1)
       way = sy_vec3_scale(-1.0, way);
     s->along[axis] = sy_mat3_apply(*turn, way);
   }

@@ -235,17 +235,19 @@ static double next_part(double part, const step_of_fit *s) {
 
 /* As far as the ledgers are adjusted. */
 typedef struct stage {
+  size_t records;
   sy_ledger *adjusted[SY_MOST_RECORDS];
   sy_vec3 crossed[SY_MOST_RECORDS];
   double pull[SY_MOST_FIGURES];
 } stage;
 
-static void drop_stage(const sy_measured *m, stage *s) {
-  for (size_t i = 0; i < m->records; i++) sy_ledger_release(s->adjusted[i]);
+static void drop_stage(stage *s) {
+  for (size_t i = 0; i < s->records; i++) sy_ledger_release(s->adjusted[i]);
 }
 
 static void keep_stage(const sy_measured *m, stage *s) {
-  for (size_t i = 0; i < m->records; i++) {
+  s->records = m->records;
+  for (size_t i = 0; i < s->records; i++) {
     s->adjusted[i] = sy_ledger_share(m->record[i].adjusted);
     s->crossed[i] = m->record[i].crossed;
   }
@@ -253,7 +255,7 @@ static void keep_stage(const sy_measured *m, stage *s) {
 }
 
 static void return_to_stage(sy_measured *m, const stage *s) {
-  for (size_t i = 0; i < m->records; i++) {
+  for (size_t i = 0; i < s->records; i++) {
     sy_ledger_release(m->record[i].adjusted);
     m->record[i].adjusted = sy_ledger_share(s->adjusted[i]);
     m->record[i].crossed = s->crossed[i];
@@ -299,7 +301,7 @@ static sy_status approach(sy_measured *m, bool *ended, sy_error *err) {
       return_to_stage(m, &before);
       further *= 0.25;
     }
-    drop_stage(m, &before);
+    drop_stage(&before);
     if (status != SY_OK) return status;
   }
   *ended = share >= 1;
@@ -337,7 +339,7 @@ sy_status sy_measured_settle(sy_measured *m, sy_error *err) {
     return_to_stage(m, &booked);
     status = approach(m, &ended, &straight);
   }
-  drop_stage(m, &booked);
+  drop_stage(&booked);
   if (status != SY_OK) {
     if (err != NULL) *err = straight;
     return status;

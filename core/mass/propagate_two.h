@@ -14,6 +14,6 @@ static inline bool sy_is_plain_part(const sy_part *p) {
 bool sy_takes_two(const sum_of_errors *sum, const sy_sensitivity *by);
 
 /* Adds both, to the bit as sy_add_line does for one after the other. Both are plain, in no pair, in one group; sy_takes_two. */
-void sy_add_two(sum_of_errors *sum, const sy_part *first, const sy_part *second, const sy_sensitivity *by);
+void sy_add_two(sum_of_errors *sum, const sy_part *p, const sy_part *q, const sy_sensitivity *by);
 
 #endif

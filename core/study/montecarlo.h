@@ -134,8 +134,9 @@ SY_API double sy_spread_covariance(const sy_spread *spread, const double *total,
 SY_API double sy_spread_input_correlation(const sy_spread *spread, const double *total, size_t answer,
                                           size_t i);
 
-/* The value with a share p of the known draws below it, between the edges of its bin evenly; NaN where it lies outside all bins. */
-SY_API double sy_spread_percentile(const sy_spread *spread, const uint64_t *counts, size_t answer, double p);
+/* The value with that share of the known draws below it, between the edges of its bin evenly; NaN where it lies outside all bins. */
+SY_API double sy_spread_percentile(const sy_spread *spread, const uint64_t *counts, size_t answer,
+                                   double share);
 
 /* The draws of one block themselves, values[answer * SY_DRAWS + place] as asked, places as random.h has them; NaN: none. For tests and
 ** whoever wants them. Errors as sy_spread_run. */

@@ -157,7 +157,7 @@ void BALANCE(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_SUMS
     return;
   }
 #define KIND(k)                                                                                              \
-  case k: w.kind = k, w.clamps = false, run(&w, sum, n, out, stream); break
+  case (k): w.kind = (k), w.clamps = false, run(&w, sum, n, out, stream); break
   switch (answer->kind) {
     KIND(SY_LANE_LINEAR);
     KIND(SY_LANE_SHARE);

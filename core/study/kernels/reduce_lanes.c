@@ -27,7 +27,7 @@ typedef double lanes __attribute__((vector_size(LANES * sizeof(double))));
 typedef int64_t masks __attribute__((vector_size(LANES * sizeof(int64_t))));
 
 static inline lanes load(const double *column, size_t count) {
-  lanes v;
+  lanes v = {0};
   if (count >= LANES) {
     memcpy(&v, column, sizeof v);
     return v;
