@@ -12,6 +12,7 @@ local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local corners = {}
+local noted = setmetatable({}, {__mode = "k"}) -- result -> the drawn ledger and whether it was set anew, for its notes
 local behind = setmetatable({}, {__mode = "k"}) -- result -> how it stands, for what is worked out when it is first looked at
 
 local function any(list)
@@ -46,6 +47,13 @@ local late_fields = {
     return rows
   end,
   status = function(r) return r.limits and require("steelyard.answers.limits").status(r.limits) end,
+  notes = function(r)
+    local c, at, kind = origin.car_of(r), noted[r], getmetatable(r)
+    setmetatable(r, nil) -- what this result has not got is nil to its notes, and no name to be looked up
+    local list = corners.notes(c, at.drawn, behind[r], r, at.reset)
+    setmetatable(r, kind)
+    return list
+  end,
 }
 local Corners = results.kind("corners", nil, late_fields)
 
@@ -198,6 +206,7 @@ end
 
 function Corners.__pairs(r)
   work_out_steps(r)
+  local _ = r.notes -- there for all who go through the fields
   return next, r, nil
 end
 
@@ -235,11 +244,11 @@ function corners.of(c, self, given)
   local r = springs.add_heights_set(c, core.corners(s))
   r.state, r.heading = loading.title(c), self:heading()
   r.bars_setting = s.bars and "connected" or "off"
-  r.notes = corners.notes(c, drawn, s, r, reset)
   r.sd = late_uncertainties(s)
+  if r.liquids then r.notes = corners.notes(c, drawn, s, r, reset) end -- they name the tanks
   r.wheels = springs.wheels(c)
   r.determinate = core.split(c.geometry) == "determinate"
-  behind[r] = s
+  behind[r], noted[r] = s, {drawn = drawn, reset = reset}
   return origin.of_car(figures.keep(setmetatable(r, Corners), c, r.mass), c)
 end
 
