@@ -1,5 +1,5 @@
 /* answer_kinks.h - of an answer that is the least of several, which one it is: the wheel that lifts first, the side or the edge that a car
-** goes over. Where another becomes the least the answer has a kink, and its uncertainty of first order is that of one side of it.
+** goes over, the axle that ends the traction of a drive with a fixed split. Where another becomes the least the answer has a kink, and its uncertainty of first order is that of one side of it.
 */
 #ifndef SY_TESTS_ANSWER_KINKS_H
 #define SY_TESTS_ANSWER_KINKS_H
@@ -17,6 +17,7 @@ static inline int least_of_rigid(const sy_answer_row *row, const sy_car *car, co
   const int at = row->at;
   if (strcmp(row->name, "side_g") == 0)
     return s->weak == 0 ? 1 + edge_number(s->edge[0]) : -1 - edge_number(s->edge[1]);
+  if (at == SY_RIGID_SPLIT) return 1 + s->split_by;
   if (at >= SY_RIGID_TRACTION || at < SY_RIGID_TIP) return 0;
   if (at >= SY_RIGID_GRADE)
     return edge_number(sy_stability_reach(&car->vehicle, x, y, at == SY_RIGID_GRADE ? -1 : 1, 0));
