@@ -8,6 +8,7 @@ local contents = require "steelyard.car.contents"
 local inputs_of = require "steelyard.study.inputs"
 local options = require "steelyard.reference.options"
 local outputs_of = require "steelyard.study.outputs"
+local request_of = require "steelyard.study.request"
 local rules_of = require "steelyard.study.rules"
 local settings_of = require "steelyard.study.settings"
 local text = require "steelyard.print.text"
@@ -20,39 +21,6 @@ local own = {}
 for name in ([[car vary show limits worst_over method points seed uncertainty reduce front settings change to shard replace
   quiet]]):gmatch "%S+" do
   own[name] = true
-end
-
-local function check_fields(request)
-  local known = options.known("study", "study")
-  for key in pairs(request) do
-    if key ~= 1 and not known[key] then
-      local names = options.names("study", "study")
-      local near = type(key) == "string" and core.nearest(key, names)
-      core.fail{code = "unknown", message = ("sy.study has no field %s"):format(text.named(key)),
-                hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(names)}
-    end
-  end
-end
-
-local function the_car(request)
-  if type(request) ~= "table" then
-    core.fail{code = "type", message = "sy.study takes a table: sy.study{car, vary = {...}, show = {...}}"}
-  end
-  local car = request[1] == nil and request.car or request[1]
-  if request[1] ~= nil and request.car ~= nil then core.fail{code = "clash", field = "car", message = "is given twice"} end
-  if not contents.is_car(car) then
-    core.fail{code = car == nil and "missing" or "type", field = "car", message = ("must be a car, is %s"):format(user_values.what(car)),
-              hint = type(car) == "string" and ("sy.load(%q) makes a car of a file"):format(car) or nil}
-  end
-  return car
-end
-
-local function flag(request, name)
-  local value = request[name]
-  if value ~= nil and type(value) ~= "boolean" then
-    core.fail{code = "type", field = name, message = ("must be true or false, is %s"):format(user_values.what(value))}
-  end
-  return value == true
 end
 
 -- Settings that stand directly, and those under `settings`.
@@ -200,16 +168,17 @@ end
 
 --- See above.
 function asked.of(request)
-  local s = {car = the_car(request)}
-  check_fields(request)
+  request_of.check(request, "sy.study", "{car, vary = {...}, show = {...}}", options.known("study", "study"),
+    options.names("study", "study"))
+  local s = {car = request_of.car(request)}
   local c = contents.inside(s.car)
   if request.change ~= nil and type(request.change) ~= "function" then
     core.fail{code = "type", field = "change",
       message = ("must be a function(car, row) -> car, is %s"):format(user_values.what(request.change))}
   end
   s.change, s.settings = request.change, given_settings(request)
-  s.uncertainty, s.reduce, s.quiet = flag(request, "uncertainty"), flag(request, "reduce"), flag(request, "quiet")
-  s.replace = flag(request, "replace")
+  for _, name in ipairs{"uncertainty", "reduce", "quiet"} do s[name] = request_of.flag(request, name) end
+  s.replace = request_of.flag(request, "replace")
   s.inputs = inputs_of.of(s.car, request.vary, {free = s.change ~= nil})
   local folded = fold(s.car, request.worst_over, s.inputs)
   s.outer, s.inner = {}, {}

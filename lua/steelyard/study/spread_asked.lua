@@ -7,8 +7,10 @@ local core = require "steelyard.core"
 local asking = require "steelyard.answers.asking"
 local contents = require "steelyard.car.contents"
 local figures = require "steelyard.print.figures"
+local options = require "steelyard.reference.options"
 local outputs_of = require "steelyard.study.outputs"
 local quantities = require "steelyard.reference.quantities"
+local request_of = require "steelyard.study.request"
 local springs = require "steelyard.answers.springs"
 local text = require "steelyard.print.text"
 local user_values = require "steelyard.file.user_values"
@@ -18,33 +20,6 @@ local asked = {}
 local MOST_DRAWS = 1 << 34 -- a counter has 32 bits, for four draws each (core/study/random.h)
 local MOST_THREADS = 64
 local MOST_PAD = 500 -- mm; more is a typing error
-
-local fields = {"car", "draws", "seed", "show", "growth", "below", "above", "pads", "slope", "to", "shard", "quiet", "replace", "threads"}
-local known = {}
-for _, name in ipairs(fields) do known[name] = true end
-
-local function check_fields(request)
-  if type(request) ~= "table" then
-    core.fail{code = "type", message = 'sy.spread takes a table: sy.spread{car, draws = 100000, seed = 1, show = {"front_share"}}'}
-  end
-  for key in pairs(request) do
-    if not (known[key] or key == 1) then
-      local near = type(key) == "string" and core.nearest(key, fields)
-      core.fail{code = "unknown", message = ("sy.spread has no field %s"):format(text.named(key)),
-                hint = near and ("did you mean %q?"):format(near) or "it takes " .. text.join(fields)}
-    end
-  end
-end
-
-local function the_car(request)
-  local car = request[1] == nil and request.car or request[1]
-  if request[1] ~= nil and request.car ~= nil then core.fail{code = "clash", field = "car", message = "is given twice"} end
-  if not contents.is_car(car) then
-    core.fail{code = car == nil and "missing" or "type", field = "car", message = ("must be a car, is %s"):format(user_values.what(car)),
-              hint = type(car) == "string" and ("sy.load(%q) makes a car of a file"):format(car) or nil}
-  end
-  return car
-end
 
 -- A whole number from low to high under `field`.
 local function whole(request, field, low, high, missing, example)
@@ -62,14 +37,6 @@ local function whole(request, field, low, high, missing, example)
               message = ("is %s, must be %s to %s"):format(core.fixed(number, 0), core.fixed(low, 0), core.fixed(high, 0))}
   end
   return number
-end
-
-local function flag(request, name)
-  local value = request[name]
-  if value ~= nil and type(value) ~= "boolean" then
-    core.fail{code = "type", field = name, message = ("must be true or false, is %s"):format(user_values.what(value))}
-  end
-  return value == true
 end
 
 -- ---- outputs ---------------------------------------------------------------------------------------------------------------------
@@ -202,13 +169,15 @@ end
 
 --- See above.
 function asked.of(request)
-  check_fields(request)
-  local car = the_car(request)
+  request_of.check(request, "sy.spread", '{car, draws = 100000, seed = 1, show = {"front_share"}}', options.known("spread", "spread"),
+    options.names("spread", "spread"))
+  local car = request_of.car(request)
   local c = contents.inside(car)
   require("steelyard.car.loading").need_mass(c)
   local s = {car = car, c = c, draws = whole(request, "draws", 1, MOST_DRAWS, nil, "100000"),
              seed = whole(request, "seed", math.mininteger, math.maxinteger, nil, "1"), outputs = shown_of(c, request.show),
-             growth = flag(request, "growth"), quiet = flag(request, "quiet"), replace = flag(request, "replace"), to = request.to,
+             growth = request_of.flag(request, "growth"), quiet = request_of.flag(request, "quiet"),
+             replace = request_of.flag(request, "replace"), to = request.to,
              shard = request.shard, threads = whole(request, "threads", 1, MOST_THREADS, 1, "2")}
   if s.to ~= nil and type(s.to) ~= "string" then
     core.fail{code = "type", field = "to", message = ("must be a path, is %s"):format(user_values.what(s.to))}
