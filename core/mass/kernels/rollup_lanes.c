@@ -6,38 +6,23 @@
 #include <stdbool.h>
 #include <string.h>
 
-#ifndef SY_LEVEL
-#define SY_LEVEL 1
-#endif
+#include "base/kernel_lanes.h"
 
 #if SY_LEVEL == 4
-enum { LANES = 8 };
-#define FIRST_LANES ((marks){0, 1, 2, 3, 4, 5, 6, 7})
+#define FIRST_LANES ((masks){0, 1, 2, 3, 4, 5, 6, 7})
 #define FUNCTION    sy_rollup_lanes_v4
 #elif SY_LEVEL == 3
-enum { LANES = 4 };
-#define FIRST_LANES ((marks){0, 1, 2, 3})
+#define FIRST_LANES ((masks){0, 1, 2, 3})
 #define FUNCTION    sy_rollup_lanes_v3
 #else
-enum { LANES = 2 };
-#define FIRST_LANES ((marks){0, 1})
+#define FIRST_LANES ((masks){0, 1})
 #define FUNCTION    sy_rollup_lanes_v1
 #endif
 
 enum { BLOCK = SY_ROLLUP_BLOCK, BODY = SY_ROLLUP_BODY, PLACE = SY_ROLLUP_PLACE };
 enum { SUMS = SY_ROLLUP_SUMS };
 
-typedef double lanes __attribute__((vector_size(LANES * sizeof(double))));
-typedef int64_t marks __attribute__((vector_size(LANES * sizeof(int64_t)))); /* all bits of a lane or none */
 typedef double block[SUMS][BLOCK] __attribute__((aligned(64)));
-
-static inline lanes load(const double *column) {
-  lanes v;
-  memcpy(&v, column, sizeof v);
-  return v;
-}
-
-static inline void store(double *column, lanes v) { memcpy(column, &v, sizeof v); }
 
 /* ---- nodes into their parents' frames ----------------------------------------------------------------------------------- */
 
@@ -188,9 +173,9 @@ typedef struct walk {
 static inline void add_some(double (*restrict to)[BLOCK], double (*restrict from)[BLOCK], bool begin,
                             int first, int end) {
   for (int i = 0; i < BLOCK; i += LANES) {
-    const marks lane = FIRST_LANES + i, in = (lane >= first) & (lane < end);
+    const masks lane = FIRST_LANES + i, in = (lane >= first) & (lane < end);
     for (int k = 0; k < SUMS; k++) {
-      const lanes some = (lanes)((marks)load(from[k] + i) & in); /* so that no neighbour's NaN comes along */
+      const lanes some = (lanes)((masks)load(from[k] + i) & in); /* so that no neighbour's NaN comes along */
       store(to[k] + i, begin ? some : load(to[k] + i) + some);
     }
   }

@@ -9,54 +9,23 @@
 #include <immintrin.h>
 #endif
 
-#ifndef SY_LEVEL
-#define SY_LEVEL 1
-#endif
+#include "base/kernel_lanes.h"
 
 #if SY_LEVEL == 4
-enum { LANES = 8 };
 #define ADD_POWERS sy_add_powers_lanes_v4
 #define BALANCE    sy_balance_lanes_v4
 #define DEVIATION  sy_balance_sd_lanes_v4
 #elif SY_LEVEL == 3
-enum { LANES = 4 };
 #define ADD_POWERS sy_add_powers_lanes_v3
 #define BALANCE    sy_balance_lanes_v3
 #define DEVIATION  sy_balance_sd_lanes_v3
 #else
-enum { LANES = 2 };
 #define ADD_POWERS sy_add_powers_lanes_v1
 #define BALANCE    sy_balance_lanes_v1
 #define DEVIATION  sy_balance_sd_lanes_v1
 #endif
 
-typedef double lanes __attribute__((vector_size(LANES * sizeof(double))));
-typedef int64_t masks __attribute__((vector_size(LANES * sizeof(int64_t))));
-
-static inline lanes load(const double *column) {
-  lanes v;
-  memcpy(&v, column, sizeof v);
-  return v;
-}
-
-static inline void store(double *column, lanes v) { memcpy(column, &v, sizeof v); }
-
-static inline lanes all(double value) {
-#if SY_LEVEL == 4
-  return (lanes){value, value, value, value, value, value, value, value};
-#elif SY_LEVEL == 3
-  return (lanes){value, value, value, value};
-#else
-  return (lanes){value, value};
-#endif
-}
-
 static inline lanes size_of(lanes v) { return (lanes)((masks)v & INT64_MAX); }
-
-/* What fits a mask, else another. */
-static inline lanes choose(masks where, lanes a, lanes b) {
-  return (lanes)(((masks)a & where) | ((masks)b & ~where));
-}
 
 static inline void stream_out(double *out, lanes v) {
 #if SY_LEVEL == 4

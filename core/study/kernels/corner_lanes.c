@@ -5,40 +5,15 @@
 #include <stdint.h>
 #include <string.h>
 
-#ifndef SY_LEVEL
-#define SY_LEVEL 1
-#endif
+#include "base/kernel_lanes.h"
 
 #if SY_LEVEL == 4
-enum { LANES = 8 };
 #define FUNCTION sy_corner_lanes_v4
 #elif SY_LEVEL == 3
-enum { LANES = 4 };
 #define FUNCTION sy_corner_lanes_v3
 #else
-enum { LANES = 2 };
 #define FUNCTION sy_corner_lanes_v1
 #endif
-
-typedef double lanes __attribute__((vector_size(LANES * sizeof(double))));
-
-static inline lanes load(const double *column) {
-  lanes v;
-  memcpy(&v, column, sizeof v);
-  return v;
-}
-
-static inline void store(double *column, lanes v) { memcpy(column, &v, sizeof v); }
-
-static inline lanes all(double value) {
-#if SY_LEVEL == 4
-  return (lanes){value, value, value, value, value, value, value, value};
-#elif SY_LEVEL == 3
-  return (lanes){value, value, value, value};
-#else
-  return (lanes){value, value};
-#endif
-}
 
 /* The springs and tyres of an axle. */
 typedef struct axle {

@@ -5,28 +5,20 @@
 #include <math.h>
 #include <string.h>
 
-#ifndef SY_LEVEL
-#define SY_LEVEL 1
-#endif
+#include "base/kernel_lanes.h"
 
 #if SY_LEVEL == 4
-enum { LANES = 8 };
 #define SUMMARY sy_summary_lanes_v4
 #define JUDGE   sy_judge_lanes_v4
 #elif SY_LEVEL == 3
-enum { LANES = 4 };
 #define SUMMARY sy_summary_lanes_v3
 #define JUDGE   sy_judge_lanes_v3
 #else
-enum { LANES = 2 };
 #define SUMMARY sy_summary_lanes_v1
 #define JUDGE   sy_judge_lanes_v1
 #endif
 
-typedef double lanes __attribute__((vector_size(LANES * sizeof(double))));
-typedef int64_t masks __attribute__((vector_size(LANES * sizeof(int64_t))));
-
-static inline lanes load(const double *column, size_t count) {
+static inline lanes load_some(const double *column, size_t count) {
   lanes v = {0};
   if (count >= LANES) {
     memcpy(&v, column, sizeof v);
@@ -42,20 +34,6 @@ static inline masks unknown(lanes v) {
   return v != same;
 }
 
-static inline lanes all(double value) {
-#if SY_LEVEL == 4
-  return (lanes){value, value, value, value, value, value, value, value};
-#elif SY_LEVEL == 3
-  return (lanes){value, value, value, value};
-#else
-  return (lanes){value, value};
-#endif
-}
-
-static inline lanes choose(masks yes, lanes a, lanes b) {
-  return (lanes)((yes & (masks)a) | (~yes & (masks)b));
-}
-
 /* To a multiple of what a double that large resolves: 1.5 2^52 times it is added and taken away. */
 static inline lanes rounded(lanes x, lanes large) { return (x + large) - large; }
 
@@ -63,7 +41,7 @@ void SUMMARY(const double *x, size_t count, sy_reduced *out) {
   const lanes to_coarse = all(0x1.8p44), to_fine = all(0x1.8p-1), zero = all(0.0), one = all(1.0);
   lanes low = all((double)INFINITY), high = all(-(double)INFINITY), known = zero, coarse = zero, fine = zero;
   for (size_t i = 0; i < count; i += LANES) {
-    const lanes v = load(x + i, count - i);
+    const lanes v = load_some(x + i, count - i);
     const masks is_known = ~unknown(v);
     const lanes value = choose(is_known, v, zero), whole = rounded(value, to_coarse);
     low = choose(v < low, v, low);
@@ -90,7 +68,7 @@ void JUDGE(const sy_judge_limit *limit, const double *x, const double *sd, size_
   const lanes stated = all(limit->near), times = all(limit->coverage);
   for (size_t i = 0; i < count; i += LANES) {
     const size_t left = count - i < LANES ? count - i : LANES;
-    const lanes v = load(x + i, left);
+    const lanes v = load_some(x + i, left);
     const lanes above = v - min, below = max - v;
     const masks at_min = above <= below;
     const lanes margin = choose(at_min, above, below);
@@ -98,7 +76,7 @@ void JUDGE(const sy_judge_limit *limit, const double *x, const double *sd, size_
     if (is_stated) {
       band = stated;
     } else if (sd != NULL) {
-      const lanes u = load(sd + i, left);
+      const lanes u = load_some(sd + i, left);
       band = choose(u > zero, times * u, band);
     }
     const masks flag =
