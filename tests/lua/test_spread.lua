@@ -201,12 +201,12 @@ test("spread_refuses_what_it_cannot_draw", function()
   end
   refused({draws = "none"}, {code = "missing", field = "draws"})
   refused({seed = "none"}, {code = "missing", field = "seed"})
+  refused({show = {"transfer.roll"}}, {code = "unavailable", field = "show", message = "under a force, and sy.spread takes none"})
   refused({draws = 2 ^ 34 + 1}, {code = "limit", field = "draws", message = "17179869184"})
   refused({draws = 0}, {code = "range", field = "draws"})
   refused({draws = 10.5}, {code = "type", field = "draws", message = "whole number"})
   refused({show = {"front_shar"}}, {code = "unknown", field = "show", hint = "front_share"})
   refused({show = {"mass_with_growth"}}, {code = "unavailable", field = "show"})
-  refused({show = {"transfer.roll"}}, {code = "unavailable", field = "show"})
   refused({show = {"corners.lf"}}, {field = "show", message = "corners"})
   check.raises(function() sy.spread{sy.load "vehicles/burnet.lua", draws = 9, seed = 1, show = {"corners.rr"}} end, {code = "unavailable",
     field = "show", message = "not known of this vehicle"})

@@ -51,7 +51,11 @@ local function shown_of(c, names)
       out.by, out.q = "core", q
       if q and q.set then out.set, out.answer = q.set, q.answer end
     end
-    if out.by ~= "core" then
+    if out.set == "transfer" then
+      core.fail{code = "unavailable", field = "show",
+                message = ("%s is worked out under a force, and sy.spread takes none"):format(out.name),
+                hint = "car:transfer{left_turn = 1} has its uncertainty to first order"}
+    elseif out.by ~= "core" then
       core.fail{code = "unavailable", field = "show", message = out.by == "nothing" and ("%s is not known of this vehicle"):format(out.name)
         or ("%s has no uncertainty that could be drawn"):format(out.name),
         hint = "balance, corners, attitude, stability, shafts, clearances and usable can be"}
