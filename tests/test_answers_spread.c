@@ -1,4 +1,6 @@
-/* First-order uncertainties of answers and of their changes against simulations; `make nightly` has many more cars and draws. */
+/* First-order uncertainties of answers and of their changes against simulations; `make nightly` has many more cars and draws.
+** Not under valgrind: thousands of draws of what test_answers.c asks once; the sanitizers have it.
+*/
 #include "answer_spread.h"
 
 /* A quarter of a first guess's uncertainties leaves little curvature, and answers with a kink among the draws are left out. 4000 draws: 1.1 %

@@ -1,4 +1,6 @@
-/* Points of a study. Sobol's numbers are held to SciPy's by tests/reference/oracle_points.py; here are the claims that need no table. */
+/* Points of a study. Sobol's numbers are held to SciPy's by tests/reference/oracle_points.py; here are the claims that need no table.
+** Not under valgrind: counts over a million points; the sanitizers have it.
+*/
 #include "study/points.h"
 
 #include <stdbool.h>

@@ -1,6 +1,8 @@
 -- What the calls of a script answer and say in four conventions of axes and zeros: the demo cars, a symmetrical one, and ones that draw
 -- warnings and refusals. test_conventions.lua is the same for the commands, with the rules and the reasons.
 -- Under the command alone: it compares what calls answer in one convention with the same in others, whatever runs it.
+-- Not under sanitizers: it is about numbers, and the calls are made there by the tests of each.
+-- With one compiler: it compares a build with itself.
 
 local check = dofile "tests/lua/check.lua"
 require("steelyard.print.table").width = math.huge -- where a cell goes on in another line depends on the coordinates beside it

@@ -5,6 +5,8 @@
 -- There is no outside value in here: the claim is that a reading does not depend on where its axes start or run. That the answers
 -- are right in one convention is what the other tests are for.
 -- Under the command alone: what it looks at are the command's own processes.
+-- Not under sanitizers: eight hundred processes, and tests/scripts has each command there.
+-- With one compiler: it compares a build with itself; that two compilers print the same is what tests/scripts shows.
 
 local check = dofile "tests/lua/check.lua"
 local conventions = dofile "tests/lua/conventions.lua"

@@ -4,6 +4,7 @@
 -- truth is known without a source.
 -- Under the command alone: it is arithmetic that takes its time.
 -- Not under sanitizers: two minutes there, and test_reconcile.lua goes through the same code.
+-- With one compiler: a search over many random cars; test_reconcile.lua has each of its answers under both.
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"

@@ -1,6 +1,7 @@
 -- Every call of sy and of a car with each of its arguments, and each value inside them, replaced by something else of every type: an
 -- answer or an error object, never an internal error. What is right is in right_calls.lua.
 -- Under the command alone: half a minute, and what is refused does not depend on who runs it.
+-- With one compiler: the sentences are Lua's; test_wrong_core.lua has those of C under both.
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
