@@ -8,6 +8,7 @@
 #include "base/units.h"
 #include "numeric/repeat.h"
 #include "statics/corner_body.h"
+#include "statics/corner_straight.h"
 #include "statics/equilibrium.h"
 
 /* ---- making ------------------------------------------------------------------------------------------------------------- */
@@ -329,6 +330,24 @@ sy_status sy_transfer_solve(const sy_transfer_model *t, sy_vec3 gravity, sy_corn
   return sy_transfer_solve_from(t, gravity, upright, out, err);
 }
 
+/* While all wheels touch and are free there are no rounds to be taken. */
+static bool solve_straight(const sy_transfer_model *t, double down, const rises *up,
+                           const sy_corner_setting *setting, const sy_corner_load *plain,
+                           double roll[SY_TRANSFER_ROLLS], sy_corner_result *out) {
+  if (t->corner.bent != 0) return false;
+  const int axles = t->corner.vehicle.axle_count;
+  const sy_corner_load load = sy_corner_press(&t->corner, plain, setting);
+  sy_corner_lean lean;
+  sy_corner_result r;
+  for (int k = 0; k < 2; k++) lean.body[k] = down * (t->lean[k] + up->sprung[k]);
+  for (int a = 0; a < axles; a++) lean.hubs[a] = down * (t->under[a] + up->unsprung[a]);
+  if (!sy_corner_straight(&t->corner, &load, setting, &lean, &r)) return false;
+  roll[0] = r.pose[2], roll[1] = r.pose[3];
+  for (int a = 0; a < axles; a++) roll[2 + a] = sy_transfer_hub_roll(t, &r, a);
+  *out = r;
+  return true;
+}
+
 sy_status sy_transfer_solve_from(const sy_transfer_model *t, sy_vec3 gravity, double roll[SY_TRANSFER_ROLLS],
                                  sy_corner_result *out, sy_error *err) {
   sy_corner_load plain;
@@ -342,6 +361,7 @@ sy_status sy_transfer_solve_from(const sy_transfer_model *t, sy_vec3 gravity, do
   memcpy(at, roll, sizeof at);
   for (int a = 0; a < 2 + axles; a++)
     if (!isfinite(at[a])) return sy_fail(err, SY_RANGE, "vehicle", "roll", "is not finite");
+  if (solve_straight(t, -gravity.z, &up, &setting, &plain, roll, out)) return SY_OK;
   sy_repeat rounds;
   memset(&rounds, 0, sizeof rounds);
   const double still = 1e-13; /* rad: moves a load by less than its rounding */
