@@ -200,18 +200,16 @@ typedef struct rises {
   double sprung[2], unsprung[SY_MAX_AXLES];
 } rises;
 
-/* Under what presses straight down: the weight's part into the ground, and air. */
+/* Under what presses straight down, `load`: the weight's part into the ground, and air. */
 static sy_status find_rises(const sy_transfer_model *t, double down, const sy_corner_setting *setting,
-                            rises *out, sy_error *err) {
-  sy_corner_load load;
+                            const sy_corner_load *load, rises *out, sy_error *err) {
   sy_corner_result r;
-  sy_status status = sy_corner_load_of(&t->totals, &t->corner.vehicle, (sy_vec3){0, 0, -down}, &load, err);
-  if (status == SY_OK) status = sy_corner_solve(&t->corner, &load, setting, &r, err);
+  const sy_status status = sy_corner_solve(&t->corner, load, setting, &r, err);
   if (status != SY_OK) return status;
   memset(out, 0, sizeof *out);
   for (int k = 0; k < 2; k++) out->sprung[k] = t->mass[k] * r.pose[0] - t->reach[k] * r.pose[1];
   for (int i = 0; i < t->corner.wheel_count; i++)
-    out->unsprung[t->corner.wheel[i].axle] += load.wheel[i] / down * (r.height[i] + r.travel[i]);
+    out->unsprung[t->corner.wheel[i].axle] += load->wheel[i] / down * (r.height[i] + r.travel[i]);
   return SY_OK;
 }
 
@@ -299,27 +297,44 @@ static void add_lean(const sy_transfer_model *t, double down, const rises *up, c
   }
 }
 
-/* The loads before the body leans, and the setting they are on. */
-static sy_status push(const sy_transfer_model *t, sy_vec3 gravity, sy_corner_setting *setting, rises *up,
-                      sy_corner_load *load, sy_error *err) {
-  memset(setting, 0, sizeof *setting);
-  setting->bars = t->bars;
-  memcpy(setting->downforce, t->downforce, sizeof setting->downforce);
-  sy_status status = sy_corner_load_of(&t->totals, &t->corner.vehicle, gravity, load, err);
-  if (status == SY_OK) status = find_rises(t, -gravity.z, setting, up, err);
-  if (status == SY_OK) add_rises(t, gravity, up, load);
+/* What it is pushed from: the setting, the loads of what presses straight down, and what that makes stand higher or lower than drawn. */
+typedef struct footing {
+  sy_corner_setting setting;
+  sy_corner_load level;
+  rises up;
+} footing;
+
+static sy_status set_down(const sy_transfer_model *t, double down, footing *f, sy_error *err) {
+  memset(&f->setting, 0, sizeof f->setting);
+  f->setting.bars = t->bars;
+  memcpy(f->setting.downforce, t->downforce, sizeof f->setting.downforce);
+  sy_status status =
+      sy_corner_load_of(&t->totals, &t->corner.vehicle, (sy_vec3){0, 0, -down}, &f->level, err);
+  if (status == SY_OK) status = find_rises(t, down, &f->setting, &f->level, &f->up, err);
+  return status;
+}
+
+/* The loads before the body leans, of a gravity whose part into the ground is that of the footing. */
+static sy_status push(const sy_transfer_model *t, sy_vec3 gravity, const footing *f, sy_corner_load *load,
+                      sy_error *err) {
+  sy_status status = SY_OK;
+  if (gravity.x == 0.0 && gravity.y == 0.0)
+    *load = f->level;
+  else
+    status = sy_corner_load_of(&t->totals, &t->corner.vehicle, gravity, load, err);
+  if (status == SY_OK) add_rises(t, gravity, &f->up, load);
   return status;
 }
 
 sy_status sy_transfer_links_at(const sy_transfer_model *t, sy_vec3 gravity, sy_transfer_links *out,
                                sy_error *err) {
   sy_corner_load load;
-  rises up;
-  sy_corner_setting setting;
+  footing f;
   const double none = (double)NAN;
-  const sy_status status = push(t, gravity, &setting, &up, &load, err);
+  sy_status status = set_down(t, -gravity.z, &f, err);
+  if (status == SY_OK) status = push(t, gravity, &f, &load, err);
   if (status != SY_OK) return status;
-  *out = along(t, gravity) ? links_of(t, gravity, &load, turned_by_force(t, &up) / t->totals.all.m)
+  *out = along(t, gravity) ? links_of(t, gravity, &load, turned_by_force(t, &f.up) / t->totals.all.m)
                            : (sy_transfer_links){{none, none}, none};
   return SY_OK;
 }
@@ -348,28 +363,21 @@ static bool solve_straight(const sy_transfer_model *t, double down, const rises 
   return true;
 }
 
-sy_status sy_transfer_solve_from(const sy_transfer_model *t, sy_vec3 gravity, double roll[SY_TRANSFER_ROLLS],
+/* By repetition, from a lean near the answer or none. */
+static sy_status solve_by_rounds(const sy_transfer_model *t, double down, const footing *f,
+                                 const sy_corner_load *plain, double roll[SY_TRANSFER_ROLLS],
                                  sy_corner_result *out, sy_error *err) {
-  sy_corner_load plain;
-  rises up;
-  sy_corner_setting setting;
-  sy_status status = push(t, gravity, &setting, &up, &plain, err);
-  if (status != SY_OK) return status;
-  add_links(t, gravity, &up, &plain);
   const int axles = t->corner.vehicle.axle_count;
   double at[SY_TRANSFER_ROLLS];
   memcpy(at, roll, sizeof at);
-  for (int a = 0; a < 2 + axles; a++)
-    if (!isfinite(at[a])) return sy_fail(err, SY_RANGE, "vehicle", "roll", "is not finite");
-  if (solve_straight(t, -gravity.z, &up, &setting, &plain, roll, out)) return SY_OK;
   sy_repeat rounds;
   memset(&rounds, 0, sizeof rounds);
   const double still = 1e-13; /* rad: moves a load by less than its rounding */
   for (int round = 0; round < SY_REPEAT_MOST; round++) {
-    sy_corner_load load = plain;
-    add_lean(t, -gravity.z, &up, at, &load);
+    sy_corner_load load = *plain;
+    add_lean(t, down, &f->up, at, &load);
     sy_corner_result r;
-    status = sy_corner_solve(&t->corner, &load, &setting, &r, err);
+    const sy_status status = sy_corner_solve(&t->corner, &load, &f->setting, &r, err);
     if (status == SY_GEOMETRY && sy_repeat_back(&rounds, 2 + axles, at)) continue;
     if (status != SY_OK) return status;
     double now[SY_TRANSFER_ROLLS] = {r.pose[2], r.pose[3]};
@@ -383,6 +391,42 @@ sy_status sy_transfer_solve_from(const sy_transfer_model *t, sy_vec3 gravity, do
     return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "goes on moving sideways: it would tip");
   return sy_fail(err, SY_LIMIT, "vehicle", "springs", "and the lean of the body do not settle in %d rounds",
                  (int)SY_REPEAT_MOST);
+}
+
+static sy_status solve_on(const sy_transfer_model *t, sy_vec3 gravity, const footing *f,
+                          double roll[SY_TRANSFER_ROLLS], sy_corner_result *out, sy_error *err) {
+  sy_corner_load plain;
+  const sy_status pushed = push(t, gravity, f, &plain, err);
+  if (pushed != SY_OK) return pushed;
+  add_links(t, gravity, &f->up, &plain);
+  if (solve_straight(t, -gravity.z, &f->up, &f->setting, &plain, roll, out)) return SY_OK;
+  return solve_by_rounds(t, -gravity.z, f, &plain, roll, out, err);
+}
+
+sy_status sy_transfer_solve_from(const sy_transfer_model *t, sy_vec3 gravity, double roll[SY_TRANSFER_ROLLS],
+                                 sy_corner_result *out, sy_error *err) {
+  footing f;
+  if (!sy_vec3_finite(gravity)) return sy_fail(err, SY_RANGE, "vehicle", "gravity", "is not finite");
+  const sy_status status = set_down(t, -gravity.z, &f, err);
+  if (status != SY_OK) return status;
+  for (int a = 0; a < 2 + t->corner.vehicle.axle_count; a++)
+    if (!isfinite(roll[a])) return sy_fail(err, SY_RANGE, "vehicle", "roll", "is not finite");
+  return solve_on(t, gravity, &f, roll, out, err);
+}
+
+sy_status sy_transfer_solve_both(const sy_transfer_model *t, sy_vec3 gravity, sy_corner_result *rest,
+                                 sy_corner_result *out, sy_error *err) {
+  footing f;
+  sy_corner_result still, loaded;
+  double roll[SY_TRANSFER_ROLLS] = {0}, pushed[SY_TRANSFER_ROLLS] = {0};
+  if (!sy_vec3_finite(gravity)) return sy_fail(err, SY_RANGE, "vehicle", "gravity", "is not finite");
+  sy_status status = set_down(t, -gravity.z, &f, err);
+  if (status == SY_OK) status = solve_on(t, (sy_vec3){0, 0, gravity.z}, &f, roll, &still, err);
+  if (status == SY_OK) status = solve_on(t, gravity, &f, pushed, &loaded, err);
+  if (status != SY_OK) return status;
+  *rest = still;
+  *out = loaded;
+  return SY_OK;
 }
 
 /* ---- limits --------------------------------------------------------------------------------------------------------------- */

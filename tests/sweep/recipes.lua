@@ -314,6 +314,7 @@ F.sy_stability_braking = {mu = "0.9", front_share = "0.6"}
 F.sy_transfer_make = {downforce = {"100, 150", n = "SY_MAX_AXLES"}, null = {"downforce"}}
 F.sy_transfer_links_at = {gravity = "((sy_vec3){0.5, 3, -9.8})", out = {out = 1, nan = true}}
 F.sy_transfer_solve = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 800}
+F.sy_transfer_solve_both = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 800}
 F.sy_transfer_solve_from = {gravity = "((sy_vec3){0.5, 3, -9.8})", roll = {"0.01", n = 10, inout = true}, calls = 800}
 F.sy_transfer_hub_roll = {axle = "1", fixed = {"axle"}}
 F.sy_transfer_gravity = {s = "0.4"}
