@@ -8,74 +8,99 @@
 
 /* ---- one axle ------------------------------------------------------------------------------------------------------------ */
 
-/* An axle with what its travels follow from. A single wheel is the left one of two, of which the right one is not there. */
+/* An axle with what its travels follow from. */
 typedef struct line {
-  int first, count;
-  double bar, bar_force; /* N/m; N before anything leans, up on the left of the body */
-  double spring[2], tyre[2], offset[2], pad[2];
+  int axle, first, count;
+  double track, ahead, lean; /* x and l above */
+  double turned[2];          /* how much of what leans with the hubs turns which half of the body */
+  double bar, links, bar_force; /* N/m; N before anything leans, up on the left of the body */
+  double side[2], spring[2], tyre[2], offset[2], pad[2];
   double weight[2], sprung[2]; /* N: of the wheel, and what its spring carries as drawn */
-  double push[2];              /* N on the travels of a body as drawn */
-  double lean, ahead;          /* l and x above */
-  double give[2][2];           /* C */
-  double rise[2][2];           /* C S: of the hubs by the body's heights */
-  double links, track;
+  /* Of the case: */
+  double touching[2];     /* the tyre's rate, 0 when it is off the ground */
+  double push[2];         /* p: N on the free travels of a body as drawn */
+  double stopped[2];      /* travel of a wheel at its stop, else 0 */
+  double give[2][2];      /* C, 0 for wheels at stops */
+  double rise[2][2];      /* of the hubs by the body's heights */
+  double pitched[2];      /* and by its pitch beside them */
 } line;
 
-static void lay_wheel(const sy_corner_model *m, const sy_corner_load *load, const sy_corner_setting *s,
-                      line *l, int w, double side) {
-  const int i = l->first + w;
-  l->spring[w] = m->wheel_rate[i];
-  l->tyre[w] = m->tyre_rate[i];
-  l->offset[w] = s->perch[i] / m->motion_ratio[i];
-  l->pad[w] = s->pad[i];
-  l->weight[w] = load->wheel[i];
-  l->sprung[w] = m->drawn[i] - m->drawn_load.wheel[i];
-  l->push[w] = m->drawn_load.wheel[i] - l->weight[w] + l->tyre[w] * l->pad[w] - l->spring[w] * l->offset[w] -
-               side * l->bar_force;
-}
-
-static bool lay_single(line *l) {
-  const double sum = l->spring[0] + l->tyre[0];
-  l->give[0][0] = 1.0 / sum;
-  l->rise[0][0] = l->spring[0] / sum;
-  return sum > 0.0;
-}
-
-/* False when the axle falls over on its tyres. */
-static bool lay_pair(line *l) {
-  const double bar = l->bar, lean = l->lean;
-  const double s00 = l->spring[0] + bar, s11 = l->spring[1] + bar;
-  const double k00 = s00 + l->tyre[0] - lean, k11 = s11 + l->tyre[1] - lean, k01 = lean - bar;
-  const double det = k00 * k11 - k01 * k01;
-  if (!(k00 > 0.0 && det > 0.0)) return false;
-  const double inverse = 1.0 / det;
-  l->give[0][0] = k11 * inverse, l->give[1][1] = k00 * inverse;
-  l->give[0][1] = l->give[1][0] = -k01 * inverse;
-  for (int w = 0; w < 2; w++) {
-    l->rise[w][0] = l->give[w][0] * s00 - l->give[w][1] * bar;
-    l->rise[w][1] = l->give[w][1] * s11 - l->give[w][0] * bar;
-  }
-  return true;
-}
-
-static bool lay_axle(const sy_corner_model *m, const sy_corner_load *load, const sy_corner_setting *s,
+static void lay_axle(const sy_corner_model *m, const sy_corner_load *load, const sy_corner_setting *s,
                      const sy_corner_lean *lean, int axle, int first, line *l) {
   const sy_axle *a = &m->vehicle.axle[axle];
-  *l = (line){.first = first, .count = a->wheels};
-  if (a->wheels == 1) {
-    lay_wheel(m, load, s, l, 0, 0.0);
-    return lay_single(l);
+  memset(l, 0, sizeof *l);
+  l->axle = axle, l->first = first, l->count = a->wheels;
+  if (a->wheels == 2) {
+    const sy_contact *left = &m->wheel[first], *right = left + 1;
+    l->track = left->y - right->y;
+    l->ahead = left->x - right->x;
+    l->bar = s->bars ? a->bar_rate : 0.0;
+    l->links = load->couple[axle] / l->track;
+    l->bar_force = l->bar * s->preload[axle] + l->links;
+    if (lean != NULL && lean->hubs[axle] != 0.0) {
+      l->lean = lean->hubs[axle] / (l->track * l->track);
+      l->turned[0] = sy_corner_links(&m->vehicle, axle);
+      l->turned[1] = 1.0 - l->turned[0];
+    }
+    l->side[0] = 1.0, l->side[1] = -1.0;
   }
-  const sy_contact *left = &m->wheel[first], *right = left + 1;
-  l->track = left->y - right->y;
-  l->bar = s->bars ? a->bar_rate : 0.0;
-  l->links = load->couple[axle] / l->track;
-  l->bar_force = l->bar * s->preload[axle] + l->links;
-  if (lean != NULL) l->lean = lean->hubs[axle] / (l->track * l->track);
-  l->ahead = left->x - right->x;
-  lay_wheel(m, load, s, l, 0, 1.0);
-  lay_wheel(m, load, s, l, 1, -1.0);
-  return lay_pair(l);
+  for (int w = 0; w < a->wheels; w++) {
+    const int i = first + w;
+    l->spring[w] = m->wheel_rate[i];
+    l->tyre[w] = m->tyre_rate[i];
+    l->offset[w] = s->perch[i] / m->motion_ratio[i];
+    l->pad[w] = s->pad[i];
+    l->weight[w] = load->wheel[i];
+    l->sprung[w] = m->drawn[i] - m->drawn_load.wheel[i];
+  }
+}
+
+/* C of the free travels: false when one falls over on what holds it. */
+static bool invert(line *l, const bool free[2], double k00, double k01, double k11) {
+  if (free[0] && free[1]) {
+    const double det = k00 * k11 - k01 * k01;
+    if (!(k00 > 0.0 && det > 0.0)) return false;
+    const double inverse = 1.0 / det;
+    l->give[0][0] = k11 * inverse, l->give[1][1] = k00 * inverse;
+    l->give[0][1] = l->give[1][0] = -k01 * inverse;
+    return true;
+  }
+  l->give[0][0] = free[0] ? 1.0 / k00 : 0.0;
+  l->give[1][1] = free[1] ? 1.0 / k11 : 0.0;
+  l->give[0][1] = l->give[1][0] = 0.0;
+  return (!free[0] || k00 > 0.0) && (!free[1] || k11 > 0.0);
+}
+
+static double stop_travel(const sy_wheel *w, int stop) {
+  return stop > 0 ? w->bump : stop < 0 ? -w->droop : 0.0;
+}
+
+/* Makes the axle one of the case. */
+static bool set_case(const sy_corner_model *m, const sy_wheel_case *fits, line *l) {
+  const bool pair = l->count == 2;
+  const bool free[2] = {fits[0].stop == 0, pair && fits[1].stop == 0};
+  for (int w = 0; w < l->count; w++) {
+    const int i = l->first + w;
+    l->touching[w] = fits[w].touches ? l->tyre[w] : 0.0;
+    l->stopped[w] = stop_travel(&m->vehicle.wheel[i], fits[w].stop);
+    /* a tyre that touches brings the load as drawn, which cancels */
+    l->push[w] = (fits[w].touches ? m->drawn_load.wheel[i] : -l->sprung[w]) - l->weight[w] +
+                 l->touching[w] * l->pad[w] - l->spring[w] * l->offset[w] - l->side[w] * l->bar_force;
+  }
+  const double by_bar = l->bar, by_lean = l->lean, across = by_lean - by_bar;
+  const double s00 = l->spring[0] + by_bar, s11 = l->spring[1] + by_bar;
+  if (!invert(l, free, s00 + l->touching[0] - by_lean, across, s11 + l->touching[1] - by_lean)) return false;
+  if (pair && !free[1]) l->push[0] -= across * l->stopped[1];
+  if (pair && !free[0]) l->push[1] -= across * l->stopped[0];
+  for (int w = 0; w < l->count; w++) {
+    const double *give = l->give[w];
+    /* by the height over a wheel that is free, by that over one at its stop */
+    l->rise[w][0] = free[0] ? give[0] * s00 - give[1] * by_bar : free[w] ? -give[1] * by_lean : 0.0;
+    l->rise[w][1] = free[1] ? give[1] * s11 - give[0] * by_bar : free[w] ? -give[0] * by_lean : 0.0;
+    if (!free[w]) l->rise[w][w] = 1.0, l->rise[w][1 - w] = 0.0;
+    l->pitched[w] = (give[0] - give[1]) * by_lean * l->ahead;
+  }
+  return true;
 }
 
 /* ---- the body ------------------------------------------------------------------------------------------------------------ */
@@ -85,42 +110,34 @@ typedef struct equations {
   double k[4][4], left[4];
 } equations;
 
-/* What of the hubs' rises goes onto the freedoms: springs push with the tyres' load, and what leans turns the body. */
-static void press_freedoms(const sy_corner_model *m, const line *l, const double turned[2], const double hub[2],
-                           double turns_by, double out[4]) {
-  for (int w = 0; w < l->count; w++) {
-    const double load = -l->tyre[w] * hub[w], *arm = m->arm[l->first + w];
-    for (int i = 0; i < 4; i++) out[i] += load * arm[i];
-  }
-  out[2] += turns_by * turned[0];
-  out[3] += turns_by * turned[1];
+/* Forces of an axle on the freedoms: of the loads of its wheels, and of what leans with the hubs by their difference in height. */
+static void press_freedoms(const sy_corner_model *m, const line *l, const double load[2], double over,
+                           double out[4]) {
+  const double *left = m->arm[l->first];
+  for (int i = 0; i < 4; i++) out[i] = load[0] * left[i];
+  if (l->count == 1) return;
+  const double *right = m->arm[l->first + 1], turns = l->lean * l->track * over;
+  for (int i = 0; i < 4; i++) out[i] += load[1] * right[i];
+  out[2] += turns * l->turned[0];
+  out[3] += turns * l->turned[1];
 }
 
-static void add_line(const sy_corner_model *m, int axle, const line *l, equations *e) {
-  double turned[2] = {0, 0}; /* how much of what leans with the hubs turns which half of the body */
-  if (l->lean != 0.0) {
-    turned[0] = sy_corner_links(&m->vehicle, axle);
-    turned[1] = 1.0 - turned[0];
-  }
-  const double turns = l->lean * l->track;
-  const bool pair = l->count == 2;
-  double hub[2] = {0, 0};
+static void add_line(const sy_corner_model *m, const sy_wheel_case *fits, const line *l, equations *e) {
+  const double *left = m->arm[l->first], *right = m->arm[l->first + l->count - 1];
+  double hub[2] = {0, 0}, load[2] = {0, 0}, by[4];
   for (int w = 0; w < l->count; w++) {
-    hub[w] = l->give[w][0] * l->push[0] + l->give[w][1] * l->push[1] - l->pad[w];
-    for (int i = 0; i < 4; i++) e->left[i] += m->drawn[l->first + w] * m->arm[l->first + w][i];
+    hub[w] = l->stopped[w] + l->give[w][0] * l->push[0] + l->give[w][1] * l->push[1];
+    load[w] = fits[w].touches ? m->drawn[l->first + w] + l->touching[w] * (l->pad[w] - hub[w]) : 0.0;
   }
-  /* pads raise the ground: what counts for the load is the rise over them, for the lean the rise itself */
-  press_freedoms(m, l, turned, hub, pair ? turns * (hub[0] + l->pad[0] - hub[1] - l->pad[1]) : 0.0, e->left);
+  press_freedoms(m, l, load, hub[0] - hub[1], by);
+  for (int i = 0; i < 4; i++) e->left[i] += by[i];
   for (int j = 0; j < 4; j++) {
-    const double *left = m->arm[l->first], *right = m->arm[l->first + l->count - 1];
-    const double pitched = j == 1 ? l->ahead : 0.0;
+    const double ahead = j == 1 ? 1.0 : 0.0;
     for (int w = 0; w < l->count; w++) {
-      hub[w] = l->rise[w][0] * left[j];
-      if (pair)
-        hub[w] += l->rise[w][1] * right[j] + (l->give[w][0] - l->give[w][1]) * l->lean * pitched;
+      hub[w] = l->rise[w][0] * left[j] + l->rise[w][1] * right[j] + ahead * l->pitched[w];
+      load[w] = -l->touching[w] * hub[w];
     }
-    double by[4] = {0, 0, 0, 0};
-    press_freedoms(m, l, turned, hub, pair ? turns * (hub[0] - hub[1] + pitched) : 0.0, by);
+    press_freedoms(m, l, load, hub[0] - hub[1] + ahead * l->ahead, by);
     for (int i = 0; i < 4; i++) e->k[i][j] -= by[i];
   }
 }
@@ -147,11 +164,10 @@ static void add_body(const sy_corner_model *m, const sy_corner_load *load, const
 static bool solve_pose(const sy_corner_model *m, equations *e, double pose[4]) {
   const double nothing = 1e-13; /* as in sy_corner_factor */
   const int n = sy_corner_freedoms(m);
-  double part[4][4];
+  double part[4][4], whole[4];
+  for (int c = 0; c < n; c++) whole[c] = fabs(e->k[c][c]);
   for (int c = 0; c < n; c++) {
-    double whole = e->k[c][c];
-    for (int r = 0; r < c; r++) whole += fabs(part[c][r] * e->k[r][c]);
-    if (!(e->k[c][c] > nothing * whole)) return false;
+    if (!(e->k[c][c] > nothing * whole[c])) return false;
     for (int r = c + 1; r < n; r++) {
       part[r][c] = e->k[r][c] / e->k[c][c];
       for (int j = c + 1; j < n; j++) e->k[r][j] -= part[r][c] * e->k[c][j];
@@ -169,69 +185,89 @@ static bool solve_pose(const sy_corner_model *m, equations *e, double pose[4]) {
 
 /* ---- the wheels ---------------------------------------------------------------------------------------------------------- */
 
-static bool within_stops(const sy_wheel *w, double travel) {
-  return !(travel > w->bump) && !(travel < -w->droop); /* NaN: none */
+/* Does the case fit the wheel? If not, which would? `stop`: N that its stop supplies. */
+static bool fit_wheel(const sy_wheel *w, double load, double if_touching, double stop, double travel,
+                      double enough, sy_wheel_case *fits) {
+  const sy_wheel_case was = *fits;
+  if (was.touches ? load < -enough : if_touching > enough) fits->touches = !was.touches;
+  if (was.stop == 0)
+    fits->stop = (signed char)(travel > w->bump ? 1 : travel < -w->droop ? -1 : 0); /* NaN: no stop */
+  else if (stop * was.stop < -enough)
+    fits->stop = 0;
+  return fits->touches == was.touches && fits->stop == was.stop;
 }
 
-/* Where the wheels of an axle stand and what they carry; false when one lifts or ends at a stop. */
-static bool place_wheels(const sy_corner_model *m, const line *l, int axle, sy_corner_result *r) {
-  double push[2] = {0, 0}, *height = &r->height[l->first], *travel = &r->travel[l->first];
+/* Where the wheels of an axle stand and what they carry in the case r->fits; false when it does not fit, with the next one to try. */
+static bool place_wheels(const sy_corner_model *m, const line *l, sy_corner_result *r) {
+  double *height = &r->height[l->first], *travel = &r->travel[l->first], push[2] = {0, 0};
   for (int w = 0; w < l->count; w++) {
     height[w] = sy_corner_rise(m, r->pose, l->first + w);
-    push[w] = l->push[w] - l->tyre[w] * height[w];
+    push[w] = l->push[w] - l->touching[w] * height[w];
   }
-  double over = 0.0, links = l->bar_force; /* what has gone sideways pushes as links do */
+  double over = 0.0, bar_force = l->bar_force;
   if (l->count == 2) {
     const double by = l->lean * (height[0] - height[1] + l->ahead * r->pose[1]);
-    push[0] += by;
-    push[1] -= by;
+    push[0] += by, push[1] -= by;
   }
-  for (int w = 0; w < l->count; w++) travel[w] = l->give[w][0] * push[0] + l->give[w][1] * push[1];
-  if (l->count == 2) {
+  for (int w = 0; w < l->count; w++)
+    travel[w] = l->stopped[w] + l->give[w][0] * push[0] + l->give[w][1] * push[1];
+  if (l->count == 2) { /* what has gone sideways pushes as links do */
     over = travel[0] - travel[1];
-    links -= l->lean * (height[0] - height[1] + over + l->ahead * r->pose[1]);
+    bar_force -= l->lean * (height[0] - height[1] + over + l->ahead * r->pose[1]);
   }
-  r->bar[axle] = l->count == 2 ? l->bar * over + (l->bar_force - l->links) : 0.0;
-  bool free = true;
+  r->bar[l->axle] = l->bar * over + (l->bar_force - l->links);
+  double enough = 0.0; /* as in corner_axle.c */
+  for (int w = 0; w < l->count; w++) enough += 1e-13 * (fabs(m->drawn[l->first + w]) + fabs(l->weight[w]));
+  bool fit = true;
   for (int w = 0; w < l->count; w++) {
     const int i = l->first + w;
-    const double side = l->count == 1 ? 0.0 : 1.0 - 2.0 * w;
+    const double on_spring = l->weight[w] + l->sprung[w] + l->spring[w] * (travel[w] + l->offset[w]) +
+                             l->side[w] * (l->bar * over + bar_force);
+    const double on_tyre = m->drawn[i] + l->tyre[w] * (l->pad[w] - (height[w] + travel[w]));
     /* from the softer of the two in series, as in corner_axle.c */
-    r->load[i] = l->spring[w] + l->bar < l->tyre[w]
-                     ? l->weight[w] + l->sprung[w] + l->spring[w] * (travel[w] + l->offset[w]) +
-                           side * (l->bar * over + links)
-                     : m->drawn[i] + l->tyre[w] * (l->pad[w] - (height[w] + travel[w]));
-    r->fits[i] = (sy_wheel_case){true, 0};
-    free = free && r->load[i] > 0.0 && within_stops(&m->vehicle.wheel[i], travel[w]);
+    const bool by_spring = r->fits[i].stop == 0 && l->spring[w] + l->bar < l->tyre[w];
+    r->load[i] = !r->fits[i].touches ? 0.0 : by_spring ? on_spring : on_tyre;
+    fit = fit_wheel(&m->vehicle.wheel[i], r->load[i], on_tyre, r->load[i] - on_spring, travel[w], enough,
+                    &r->fits[i]) &&
+          fit;
   }
-  return free;
+  return fit;
+}
+
+static bool is_finite(const sy_corner_model *m, const sy_corner_result *r) {
+  double sum = 0.0;
+  for (int k = 0; k < 4; k++) sum += fabs(r->pose[k]);
+  for (int i = 0; i < m->wheel_count; i++)
+    sum += fabs(r->load[i]) + fabs(r->height[i]) + fabs(r->travel[i]);
+  return sum <= DBL_MAX;
 }
 
 bool sy_corner_straight(const sy_corner_model *m, const sy_corner_load *load, const sy_corner_setting *setting,
                         const sy_corner_lean *lean, sy_corner_result *out) {
+  enum { MOST = 12 }; /* cases: a wheel that changes its own costs one, and seldom another */
   if (m->bent != 0) return false;
   line axle[SY_MAX_AXLES];
-  equations e = {.left = {0, 0, 0, 0}};
   sy_corner_result r;
-  for (int a = 0, first = 0; a < m->vehicle.axle_count; first += axle[a].count, a++) {
-    if (!lay_axle(m, load, setting, lean, a, first, &axle[a])) return false;
-    add_line(m, a, &axle[a], &e);
+  memset(&r, 0, sizeof r);
+  const int axles = m->vehicle.axle_count;
+  for (int i = 0; i < m->wheel_count; i++) r.fits[i].touches = true;
+  for (int a = 0, first = 0; a < axles; first += axle[a].count, a++)
+    lay_axle(m, load, setting, lean, a, first, &axle[a]);
+  for (int n = 0; n < MOST; n++) {
+    equations e;
+    memset(&e, 0, sizeof e);
+    for (int a = 0; a < axles; a++) {
+      if (!set_case(m, &r.fits[axle[a].first], &axle[a])) return false;
+      add_line(m, &r.fits[axle[a].first], &axle[a], &e);
+    }
+    add_body(m, load, lean, &e);
+    if (!solve_pose(m, &e, r.pose)) return false;
+    bool fit = true;
+    for (int a = 0; a < axles; a++) fit = place_wheels(m, &axle[a], &r) && fit;
+    if (!is_finite(m, &r)) return false;
+    if (!fit) continue;
+    *out = r;
+    return true;
   }
-  add_body(m, load, lean, &e);
-  if (!solve_pose(m, &e, r.pose)) return false;
-  for (int a = 0; a < m->vehicle.axle_count; a++)
-    if (!place_wheels(m, &axle[a], a, &r)) return false;
-  double sum = 0.0; /* finite when all of them are */
-  for (int k = 0; k < 4; k++) sum += fabs(r.pose[k]);
-  for (int i = 0; i < m->wheel_count; i++) sum += r.load[i] + fabs(r.height[i]) + fabs(r.travel[i]);
-  if (!(sum <= DBL_MAX)) return false;
-  /* behind what is there all is 0 */
-  memset(out, 0, sizeof *out);
-  for (int i = 0; i < m->wheel_count; i++) {
-    out->load[i] = r.load[i], out->height[i] = r.height[i], out->travel[i] = r.travel[i];
-    out->fits[i] = r.fits[i];
-  }
-  for (int a = 0; a < m->vehicle.axle_count; a++) out->bar[a] = r.bar[a];
-  memcpy(out->pose, r.pose, sizeof out->pose);
-  return true;
+  return false;
 }
