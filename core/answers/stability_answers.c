@@ -105,21 +105,27 @@ static sy_vec3 pull_of(const sy_car *car, int answer, double limit) {
 
 static const sy_sums nothing; /* zeros */
 
-/* Liquid for the limit, the limit for the liquid: each round leaves some hundredth of the error before. */
+/* Liquid for the limit, the limit for the liquid: each round leaves some hundredth of the error before, `part`. That is known from two of them, so
+** the rest of the way is taken at once, which leaves the square of it; and what a round would still leave is known before it is taken. */
 static sy_status run_liquid(const sy_car *car, const sy_totals *t, double sink, int answer, sy_sums *lies,
                             sy_error *err) {
   const double same = 1e-12; /* rounding */
-  sy_status status = SY_OK;
-  double limit = 0.0, before = (double)INFINITY;
+  double at = 0.0, last_at = 0.0, last_found = 0.0, part = 1.0;
   *lies = nothing;
   if (car->tanks.count == 0) return SY_OK;
-  for (int n = 0; n < 100 && status == SY_OK && fabs(limit - before) > same * fabs(limit); n++) {
-    status = sy_settle_moved(&car->tanks, &car->vehicle, pull_of(car, answer, limit), NULL, lies, err);
-    before = limit;
-    limit = limit_of(car, t, sink, answer, lies, NULL, NULL);
-    if (!isfinite(limit)) break; /* it never lifts, or is over already */
+  for (int n = 0; n < 100; n++) {
+    const sy_status status =
+        sy_settle_moved(&car->tanks, &car->vehicle, pull_of(car, answer, at), NULL, lies, err);
+    if (status != SY_OK) return status;
+    const double found = limit_of(car, t, sink, answer, lies, NULL, NULL), left = found - at;
+    if (!isfinite(found)) break; /* it never lifts, or is over already */
+    if (n > 0) part = at != last_at ? (found - last_found) / (at - last_at) : 0.0;
+    const bool even = n > 0 && fabs(part) < 0.5;
+    if (fabs(left) * (even ? fmax(fabs(part), 1e-3) : 1.0) <= same * fabs(found)) break;
+    last_at = at, last_found = found;
+    at = even ? at + left / (1.0 - part) : found;
   }
-  return status;
+  return SY_OK;
 }
 
 /* ---- rigid: the sink, and between the axles ----------------------------------------------------------------------------------------- */

@@ -101,9 +101,51 @@ static double wet_angle(const lie *l, double over) {
   return over <= -reach ? 0 : acos(-over / reach);
 }
 
+/* Moments of a piece by how far it lies across towards up (u), level across (w) and along the axis (z). */
+typedef struct moments {
+  double m, u, z, uu, ww, zz, uz;
+} moments;
+
+static sy_sums lay(const lie *l, const moments *c) {
+  sy_sums s = {.m = c->m, .first = sy_vec3_muladd(sy_vec3_scale(c->z, l->axis), c->u, l->rise)};
+  tank_add_spread(&s, c->zz, l->axis);
+  tank_add_spread(&s, c->uu, l->rise);
+  tank_add_spread(&s, c->ww, l->side);
+  tank_add_spread(&s, 0.5 * c->uz, sy_vec3_add(l->axis, l->rise));
+  tank_add_spread(&s, -0.5 * c->uz, sy_vec3_sub(l->axis, l->rise));
+  return s;
+}
+
+/* One that stands or leans so little that its surface meets neither floor nor roof: a column of liquid stands over every point of the floor, up to
+** z + a u. Over a disc odd powers come to nothing and squares to R^2 / 4. */
+static bool cut_columns(const lie *l, double level, tank_cut *out) {
+  if (l->along < 0.1) return false; /* what follows divides by it */
+  const double h = l->half, z = level / l->along, a = -l->across / l->along;
+  if (fabs(z) + fabs(a) * l->radius > h) return false;
+  const double area = SY_PI * l->radius * l->radius, square = 0.25 * l->radius * l->radius;
+  const double spread = a * a * square, high = z + h, open = area / l->along;
+  const moments wet = {.m = area * high,
+                       .u = area * a * square,
+                       .z = 0.5 * area * (z * z + spread - h * h),
+                       .uu = area * square * high,
+                       .ww = area * square * high,
+                       .zz = area * (z * z * z + 3 * z * spread + h * h * h) / 3,
+                       .uz = area * z * a * square};
+  const moments surface = {.m = open,
+                           .u = 0,
+                           .z = open * z,
+                           .uu = open * square,
+                           .ww = open * square,
+                           .zz = open * (z * z + spread),
+                           .uz = open * a * square};
+  *out = (tank_cut){lay(l, &wet), lay(l, &surface)};
+  return true;
+}
+
 tank_cut sy_tank_cut_cylinder(const sy_tank *tank, sy_vec3 up, double level) {
   const lie l = lie_of(tank, up);
   tank_cut c = {.wet.m = 0};
+  if (cut_columns(&l, level, &c)) return c;
   const double reach = l.across * l.radius;
   const double p0 = wet_angle(&l, level + l.along * l.half), p1 = wet_angle(&l, level - l.along * l.half);
   /* full up to `from`, partly wet up to `to`, dry beyond */

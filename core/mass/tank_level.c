@@ -108,7 +108,8 @@ static tank_cut cut(const sy_tank *t, sy_vec3 up, double level) {
 }
 
 /* Where to look first for the level at which `share` of the tank is wet. In a box whose surface meets neither its floor nor its roof, with
-** one pair of faces for these, liquid stands over every point of the floor: the level over its middle is that of the box upright. */
+** one pair of faces for these, liquid stands over every point of the floor: the level over its middle is that of the box upright. So it is in a
+** cylinder. */
 static double first_level(const sy_tank *t, sy_vec3 up, double share, double low, double high) {
   if (t->kind == SY_TANK_BOX) {
     const double half[3] = {0.5 * fabs(up.x) * t->size.x, 0.5 * fabs(up.y) * t->size.y,
@@ -117,6 +118,11 @@ static double first_level(const sy_tank *t, sy_vec3 up, double share, double low
       const double level = half[k] * (2.0 * share - 1.0), lean = half[(k + 1) % 3] + half[(k + 2) % 3];
       if (fabs(level) + lean <= half[k]) return level;
     }
+  }
+  if (t->kind == SY_TANK_CYLINDER) {
+    const double along = fabs(sy_vec3_dot(up, t->axis)) / sy_vec3_length(t->axis);
+    const double half = 0.5 * along * t->length, level = half * (2.0 * share - 1.0);
+    if (fabs(level) + (high - half) <= half) return level; /* high: half and the lean of the surface */
   }
   return low + (high - low) * share;
 }
