@@ -237,8 +237,7 @@ static sy_status solve_rigid(const sy_car *car, const sy_totals *now, const sy_t
   return SY_OK;
 }
 
-sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
-  sy_totals now;
+static sy_status check_asked(const sy_car *car, sy_error *err) {
   const sy_status status = sy_car_check(car, err);
   if (status == SY_OK && !(car->mu > 0.0 && isfinite(car->mu)))
     return sy_fail(err, SY_RANGE, "car", "mu", "is %g, must be > 0 and finite", car->mu);
@@ -249,8 +248,34 @@ sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
     if (share[i] < 0.0 || share[i] > 1.0)
       return sy_fail(err, SY_RANGE, "car", i == 0 ? "brake_front_share" : "drive_front_share",
                      "is %g, must be between 0 and 1, or NaN", share[i]);
+  return status;
+}
+
+sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
+  sy_totals now;
+  const sy_status status = check_asked(car, err);
   sy_ledger_sums(car->now, &now);
   return status == SY_OK ? solve_rigid(car, &now, NULL, NULL, true, out, err) : status;
+}
+
+sy_status sy_tip_lines_make(const sy_car *car, sy_tip_lines *out, sy_error *err) {
+  sy_totals now;
+  sy_tip_lines lines;
+  double sink = 0.0;
+  sy_status status = check_asked(car, err);
+  if (status != SY_OK) return status;
+  sy_ledger_sums(car->now, &now);
+  if (!(now.all.m > 0.0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
+  status = sink_of(car, &sink, err);
+  if (status == SY_OK) status = check_stands(car, &now, sink, err);
+  for (int k = 0; k < 2 && status == SY_OK; k++) {
+    sy_sums lies;
+    status = run_liquid(car, &now, sink, SY_RIGID_TURN + k, &lies, err);
+    if (status == SY_OK)
+      lines.turn[k] = limit_of(car, &now, sink, SY_RIGID_TURN + k, &lies, NULL, &lines.edge[k]);
+  }
+  if (status == SY_OK) *out = lines;
+  return status;
 }
 
 sy_status sy_rigid_turn_make(const sy_car *car, const sy_totals *now, const sy_rigid_turn *was,

@@ -32,21 +32,22 @@ static lie lie_of(const sy_tank *t, sy_vec3 up) {
   return l;
 }
 
-/* x - sin x without loss where both are small. */
-static double less_sine(double x) {
-  if (x > 0.5) return x - sin(x);
+/* x - sin x without loss where both are small; the sine is known where they are not. */
+static double less_sine(double x, double sine) {
+  if (x > 0.5) return x - sine;
   const double q = x * x;
   return x * q / 6 * (1 - q / 20 * (1 - q / 42 * (1 - q / 72 * (1 - q / 110 * (1 - q / 156)))));
 }
 
 /* `weight` metres of the axis at station s with the section wet up to p. Moments of a circle's segment, R = 1:
 ** area p - sin p cos p, u: -2/3 sin^3 p, u^2: p/4 - sin 4p / 16, w^2: p/4 - sin 2p / 6 + sin 4p / 48. */
-static void add_section(const lie *l, sy_sums *wet, double weight, double s, double p) {
-  const double r2 = l->radius * l->radius, sine = sin(p);
-  const double area = 0.5 * less_sine(2 * p) * r2 * weight;
+static void add_section(const lie *l, sy_sums *wet, double weight, double s, double p, double sine, double cosine) {
+  const double r2 = l->radius * l->radius, twice = 2 * sine * cosine;
+  const double fourfold = 2 * twice * (cosine - sine) * (cosine + sine);
+  const double area = 0.5 * less_sine(2 * p, twice) * r2 * weight;
   const double u = -2.0 / 3 * sine * sine * sine * r2 * l->radius * weight;
-  const double uu = less_sine(4 * p) / 16 * r2 * r2 * weight;
-  const double ww = (p / 4 - sin(2 * p) / 6 + sin(4 * p) / 48) * r2 * r2 * weight;
+  const double uu = less_sine(4 * p, fourfold) / 16 * r2 * r2 * weight;
+  const double ww = (p / 4 - twice / 6 + fourfold / 48) * r2 * r2 * weight;
   const sy_vec3 at = sy_vec3_scale(s, l->axis);
   tank_add_at(wet, area, at);
   wet->first = sy_vec3_muladd(wet->first, u, l->rise);
@@ -58,9 +59,9 @@ static void add_section(const lie *l, sy_sums *wet, double weight, double s, dou
 }
 
 /* The strip of the free surface over that station; `width` is its extent along the slope. */
-static void add_strip(const lie *l, sy_sums *open, double width, double s, double p) {
-  const double half = l->radius * sin(p);
-  const sy_vec3 at = sy_vec3_muladd(sy_vec3_scale(s, l->axis), -l->radius * cos(p), l->rise);
+static void add_strip(const lie *l, sy_sums *open, double width, double s, double sine, double cosine) {
+  const double half = l->radius * sine;
+  const sy_vec3 at = sy_vec3_muladd(sy_vec3_scale(s, l->axis), -l->radius * cosine, l->rise);
   tank_add_at(open, 2 * half * width, at);
   tank_add_spread(open, 2.0 / 3 * half * half * half * width, l->side);
 }
@@ -74,22 +75,23 @@ static void add_partly_wet(const lie *l, tank_cut *c, double from, double length
                            double p1) {
   const double m = 0.5 * (p0 + p1), d = 0.5 * (p1 - p0), sine = sin(m);
   if (!(sine > 0)) return;
-  const double stretch = d != 0 ? d / sin(d) : 1;
+  const double sine_d = sin(d), stretch = d != 0 ? d / sine_d : 1;
   for (int i = 0; i < 2 * SY_GAUSS_PAIRS; i++) {
     const double t = i < SY_GAUSS_PAIRS ? sy_gauss[i][0] : -sy_gauss[i - SY_GAUSS_PAIRS][0];
-    const double p = m + d * t, share = 0.5 * sy_gauss[i % SY_GAUSS_PAIRS][1] * (sin(p) / sine) * stretch;
+    const double p = m + d * t, sine_p = sin(p), cosine_p = cos(p);
+    const double share = 0.5 * sy_gauss[i % SY_GAUSS_PAIRS][1] * (sine_p / sine) * stretch;
     const double half = 0.5 * d * (1 + t),
-                 done = sin(p0 + half) / sine * (d != 0 ? sin(half) / sin(d) : 0.5 * (1 + t));
+                 done = sin(p0 + half) / sine * (d != 0 ? sin(half) / sine_d : 0.5 * (1 + t));
     const double s = from + length * done;
-    add_section(l, &c->wet, length * share, s, p);
-    add_strip(l, &c->open, slope * share, s, p);
+    add_section(l, &c->wet, length * share, s, p, sine_p, cosine_p);
+    add_strip(l, &c->open, slope * share, s, sine_p, cosine_p);
   }
 }
 
 static void add_full(const lie *l, sy_sums *wet, double from, double to) {
   const double length = to - from;
   if (!(length > 0)) return;
-  add_section(l, wet, length, 0.5 * (from + to), SY_PI);
+  add_section(l, wet, length, 0.5 * (from + to), SY_PI, 0, -1);
   /* the stations spread along the axis */
   tank_add_spread(wet, SY_PI * l->radius * l->radius * length * length * length / 12, l->axis);
 }

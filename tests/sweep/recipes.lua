@@ -401,6 +401,7 @@ F.sy_pushed_make = {calls = 100}
 F.sy_rigid_turn_make = {null = {"was"}, out = {out = 1, nan = true, infinite = true}, calls = 100}
 F.sy_rigid_push_make = {null = {"was"}, out = {out = 1, nan = true, infinite = true}, calls = 100}
 F.sy_rigid_make = {calls = 200}
+F.sy_tip_lines_make = {out = {out = 1, nan = true}, calls = 200}
 F.sy_compliant_make = {calls = 100}
 F.sy_car_set_cross = {cross_share = "0.51", out = {out = 1, copy = true}}
 F.sy_reading_set_up = {out = {out = 1, copy = true}, calls = 60}
