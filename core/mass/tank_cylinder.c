@@ -162,3 +162,22 @@ tank_cut sy_tank_cut_cylinder(const sy_tank *tank, sy_vec3 up, double level) {
   }
   return c;
 }
+
+/* Of stations that are wet up to p, by how the station goes with cos p:  int (p - sin p cos p) sin p dp. */
+static double wedge(double p) {
+  const double sine = sin(p);
+  return sine - p * cos(p) - sine * sine * sine / 3;
+}
+
+bool sy_tank_wet_cylinder(const sy_tank *tank, sy_vec3 up, double level, tank_wet *out) {
+  const lie l = lie_of(tank, up);
+  const double r2 = l.radius * l.radius;
+  /* a flat slope divides by little, and a low fill is a difference of much */
+  if (l.along < 0.3) return false;
+  const double p0 = wet_angle(&l, level + l.along * l.half), p1 = wet_angle(&l, level - l.along * l.half);
+  if (p0 < 1) return false;
+  const double full = p0 < SY_PI ? -l.half : fmin(l.half, (level - l.across * l.radius) / l.along);
+  out->volume = SY_PI * r2 * (full + l.half) + l.across * r2 * l.radius / l.along * (wedge(p0) - wedge(p1));
+  out->area = r2 / l.along * (p0 - p1 - 0.5 * (sin(2 * p0) - sin(2 * p1)));
+  return true;
+}
