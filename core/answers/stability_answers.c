@@ -355,13 +355,13 @@ static sy_transfer_path table_path(int side) {
 
 /* The wheel that carries least, but something, just before it tips. */
 static int least_loaded(const sy_steady *steady, const sy_transfer_path *path, double tip) {
-  sy_settled_transfer s;
+  sy_corner_result r;
+  sy_sums moved;
   int least = -1;
-  if (sy_steady_stand(steady, NULL, sy_transfer_gravity(path, tip * (1.0 - 1e-5)), &s, NULL) != SY_OK)
+  if (sy_settle_stand(&steady->car, sy_transfer_gravity(path, tip * (1.0 - 1e-5)), &r, &moved, NULL) != SY_OK)
     return -1;
-  const sy_corner_result *r = &s.stand;
   for (int i = 0; i < steady->corner.wheel_count; i++)
-    if (r->fits[i].touches && (least < 0 || r->load[i] < r->load[least])) least = i;
+    if (r.fits[i].touches && (least < 0 || r.load[i] < r.load[least])) least = i;
   return least;
 }
 

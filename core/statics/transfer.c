@@ -12,6 +12,8 @@
 
 /* ---- making ------------------------------------------------------------------------------------------------------------- */
 
+/* Here a model has no corner of its own yet: that is most of it, and copied when all is well. */
+
 /* Unsprung mass times height by axle. */
 static void unsprung_heights(const sy_totals *t, const sy_corner_model *m, double *out) {
   for (int a = 0; a < m->vehicle.axle_count; a++) {
@@ -22,8 +24,8 @@ static void unsprung_heights(const sy_totals *t, const sy_corner_model *m, doubl
   }
 }
 
-static void lay_out(sy_transfer_model *out) {
-  const sy_vehicle *v = &out->corner.vehicle;
+static void lay_out(const sy_corner_model *m, sy_transfer_model *out) {
+  const sy_vehicle *v = &m->vehicle;
   const double length = sy_vehicle_wheelbase(v), last = v->axle[v->axle_count - 1].x;
   sy_sums body = {0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
   if (out->totals.carriers & 1u) body = out->totals.carried[SY_CARRIER_BODY];
@@ -34,7 +36,7 @@ static void lay_out(sy_transfer_model *out) {
   out->lean[1] = body.first.z - high;
   out->reach[0] = (body.second.xx - last * body.first.x) / length;
   out->reach[1] = body.first.x - out->reach[0];
-  unsprung_heights(&out->totals, &out->corner, out->unsprung);
+  unsprung_heights(&out->totals, m, out->unsprung);
   out->mass[0] = front;
   out->mass[1] = body.m - front;
   for (int a = 0; a < v->axle_count; a++) {
@@ -55,8 +57,7 @@ static void lay_out(sy_transfer_model *out) {
 }
 
 /* kg that stand on each axle on level ground: of more than two by equal vertical rates. */
-static sy_status axle_masses(const sy_transfer_model *t, double *out, sy_error *err) {
-  const sy_vehicle *v = &t->corner.vehicle;
+static sy_status axle_masses(const sy_vehicle *v, const sy_transfer_model *t, double *out, sy_error *err) {
   const sy_sums *s = &t->totals.all;
   if (v->axle_count == 2) {
     out[0] = (s->first.x - v->axle[1].x * s->m) / (v->axle[0].x - v->axle[1].x);
@@ -73,12 +74,11 @@ static sy_status axle_masses(const sy_transfer_model *t, double *out, sy_error *
   return SY_OK;
 }
 
-static sy_status give_sideways(sy_transfer_model *t, sy_error *err) {
-  const sy_vehicle *v = &t->corner.vehicle;
+static sy_status give_sideways(const sy_vehicle *v, sy_transfer_model *t, sy_error *err) {
   bool any = false;
   for (int a = 0; a < v->axle_count; a++) any = any || !isnan(v->axle[a].lateral_rate);
   if (!any) return SY_OK;
-  const sy_status status = axle_masses(t, t->mass_on, err);
+  const sy_status status = axle_masses(v, t, t->mass_on, err);
   for (int a = 0; a < v->axle_count && status == SY_OK; a++)
     if (!isnan(v->axle[a].lateral_rate))
       t->sideways[a] = t->mass_on[a] / (v->axle[a].wheels * v->axle[a].lateral_rate);
@@ -94,9 +94,8 @@ double sy_transfer_sideways(const sy_transfer_model *t, sy_vec3 gravity, int axl
 
 /* Springs and bar of an axle in series with its tyres, which also bear what leans with them: load of each wheel by the rise of the body
 ** over each, S (S + T)^-1 T. False when the axle falls over on its tyres. */
-static bool axle_stiffness(const sy_transfer_model *t, int axle, int first, double gravity,
+static bool axle_stiffness(const sy_transfer_model *t, const sy_corner_model *m, int axle, int first, double gravity,
                            sy_axle_sensitivities *out) {
-  const sy_corner_model *m = &t->corner;
   const double *spring = m->wheel_rate + first, *tyre = m->tyre_rate + first;
   memset(out, 0, sizeof *out);
   if (m->vehicle.axle[axle].wheels == 1) {
@@ -125,7 +124,7 @@ static bool body_stiffness(const sy_transfer_model *t, const sy_corner_model *m,
   sy_corner_add_torsion(m, k);
   for (int a = 0, first = 0; a < m->vehicle.axle_count; first += m->vehicle.axle[a].wheels, a++) {
     sy_axle_sensitivities axle;
-    if (!axle_stiffness(t, a, first, gravity, &axle)) return false;
+    if (!axle_stiffness(t, m, a, first, gravity, &axle)) return false;
     sy_corner_add_axle(m, &axle, first, m->vehicle.axle[a].wheels, k);
   }
   return true;
@@ -135,16 +134,15 @@ static bool body_stiffness(const sy_transfer_model *t, const sy_corner_model *m,
 static double tenths(double x) { return round(10.0 * x) / 10.0; }
 
 /* What it takes to roll the whole body against springs, bars and tyres, N m/rad, free to rise and pitch along: the last pivot. */
-static double roll_rate(const sy_transfer_model *t, double gravity) {
-  sy_corner_model rigid = t->corner;
+static double roll_rate(const sy_corner_model *m, const sy_transfer_model *t, double gravity) {
+  sy_corner_model rigid = *m;
   double k[4][4];
   rigid.rigid = true;
   return body_stiffness(t, &rigid, gravity, k) && sy_corner_factor(k, 3) ? k[2][2] * k[2][2] : 0.0;
 }
 
 /* Stable while the energy of springs, tyres and chassis grows with any motion faster than the weight above the roll axis gives back. */
-static sy_status check_roll(const sy_transfer_model *t, sy_error *err) {
-  const sy_corner_model *m = &t->corner;
+static sy_status check_roll(const sy_corner_model *m, const sy_transfer_model *t, sy_error *err) {
   const double g = SY_STANDARD_GRAVITY;
   double k[4][4];
   if (!body_stiffness(t, m, g, k))
@@ -156,15 +154,15 @@ static sy_status check_roll(const sy_transfer_model *t, sy_error *err) {
   return sy_fail(err, SY_GEOMETRY, "vehicle", "spring_rate",
                  "leaves it unstable in roll: springs, bars and tyres give %g N m/deg, the weight above the "
                  "roll axis takes %g",
-                 tenths(roll_rate(t, g) * SY_DEGREE), tenths(g * (t->lean[0] + t->lean[1]) * SY_DEGREE));
+                 tenths(roll_rate(m, t, g) * SY_DEGREE), tenths(g * (t->lean[0] + t->lean[1]) * SY_DEGREE));
 }
 
 sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, const double *downforce,
                            bool bars, sy_transfer_model *out, sy_error *err) {
   if (!(now->all.m > 0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
+  enum { BEHIND = sizeof(sy_transfer_model) - offsetof(sy_transfer_model, totals) };
   sy_transfer_model t;
-  t.corner = *corner; /* most of it: the rest alone is zeroed */
-  memset(&t.totals, 0, sizeof t - offsetof(sy_transfer_model, totals));
+  memset(&t.totals, 0, BEHIND);
   t.totals = *now;
   t.bars = bars;
   t.brake_front_share = (double)NAN;
@@ -172,15 +170,17 @@ sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, 
     if (!isfinite(downforce[a])) return sy_fail(err, SY_RANGE, "vehicle", "downforce", "is not finite");
     t.downforce[a] = downforce[a];
   }
-  lay_out(&t);
+  lay_out(corner, &t);
   double sum = 0.0; /* finite when all of them are */
   for (int k = 0; k < 2; k++) sum += t.lean[k] + t.mass[k] + t.reach[k];
   for (int a = 0; a < corner->vehicle.axle_count; a++) sum += t.under[a];
   if (!isfinite(sum)) return sy_fail(err, SY_RANGE, "vehicle", "mass", "or its moments are not finite");
-  sy_status status = give_sideways(&t, err);
-  if (status == SY_OK) status = check_roll(&t, err);
-  if (status == SY_OK) *out = t;
-  return status;
+  sy_status status = give_sideways(&corner->vehicle, &t, err);
+  if (status == SY_OK) status = check_roll(corner, &t, err);
+  if (status != SY_OK) return status;
+  if (corner != &out->corner) out->corner = *corner;
+  memcpy(&out->totals, &t.totals, BEHIND);
+  return SY_OK;
 }
 
 /* ---- solving ------------------------------------------------------------------------------------------------------------- */

@@ -45,7 +45,7 @@ typedef struct sy_transfer_model {
       brake_front_share; /* of the brake force, for angles; sy_transfer_make leaves it NaN: as the axles are loaded */
 } sy_transfer_model;
 
-/* corner     of the drawn state; downforce may be NULL
+/* corner     of the drawn state; it may be that of `out`, for other sums of the same car. downforce may be NULL
 ** Errors  SY_MISSING   nothing aboard has a mass
 **         SY_RANGE     a downforce, a mass or a moment is not finite
 **         SY_GEOMETRY  unstable in roll: the weight above the roll axis takes more moment than springs and tyres give */

@@ -299,6 +299,7 @@ F.sy_settle_moved = {gravity = "LEVEL", pose = {"0.001, 0.002, 0.003, 0.004", n 
 F.sy_settle_add = {totals = {inout = true}}
 F.sy_settle_corner = {gravity = "LEVEL", calls = 600}
 F.sy_settle_perches = {gravity = "LEVEL", calls = 200}
+F.sy_settle_stand = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 300}
 F.sy_settle_transfer = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 300}
 F.sy_settle_limits = {calls = 24}
 F.sy_stability_reach = {x = "-1.2", y = "0.1", dx = "0.3", dy = "1"}
