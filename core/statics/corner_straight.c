@@ -48,7 +48,7 @@ static void lay_axle(const sy_corner_model *m, const sy_corner_load *load, const
     const int i = first + w;
     l->spring[w] = m->wheel_rate[i];
     l->tyre[w] = m->tyre_rate[i];
-    l->offset[w] = s->perch[i] / m->motion_ratio[i];
+    l->offset[w] = s->perch[i] != 0.0 ? s->perch[i] / m->motion_ratio[i] : 0.0;
     l->pad[w] = s->pad[i];
     l->weight[w] = load->wheel[i];
     l->sprung[w] = m->drawn[i] - m->drawn_load.wheel[i];
@@ -110,35 +110,31 @@ typedef struct equations {
   double k[4][4], left[4];
 } equations;
 
-/* Forces of an axle on the freedoms: of the loads of its wheels, and of what leans with the hubs by their difference in height. */
-static void press_freedoms(const sy_corner_model *m, const line *l, const double load[2], double over,
-                           double out[4]) {
-  const double *left = m->arm[l->first];
-  for (int i = 0; i < 4; i++) out[i] = load[0] * left[i];
-  if (l->count == 1) return;
-  const double *right = m->arm[l->first + 1], turns = l->lean * l->track * over;
-  for (int i = 0; i < 4; i++) out[i] += load[1] * right[i];
-  out[2] += turns * l->turned[0];
-  out[3] += turns * l->turned[1];
-}
-
-static void add_line(const sy_corner_model *m, const sy_wheel_case *fits, const line *l, equations *e) {
-  const double *left = m->arm[l->first], *right = m->arm[l->first + l->count - 1];
-  double hub[2] = {0, 0}, load[2] = {0, 0}, by[4];
+/* What the loads of an axle's wheels as drawn leave on the freedoms, and what they and the weight that leans with the hubs take away as the body moves: a
+** product of how the hubs rise by each freedom and of the arms on which they push back. */
+static void add_wheels(const sy_corner_model *m, const sy_wheel_case *fits, const line *l, equations *e) {
+  double rise[2][4], hub[2] = {0, 0};
+  const double *const left = m->arm[l->first], *const right = m->arm[l->first + l->count - 1];
   for (int w = 0; w < l->count; w++) {
+    const double *arm = m->arm[l->first + w], rate = l->touching[w];
     hub[w] = l->stopped[w] + l->give[w][0] * l->push[0] + l->give[w][1] * l->push[1];
-    load[w] = fits[w].touches ? m->drawn[l->first + w] + l->touching[w] * (l->pad[w] - hub[w]) : 0.0;
-  }
-  press_freedoms(m, l, load, hub[0] - hub[1], by);
-  for (int i = 0; i < 4; i++) e->left[i] += by[i];
-  for (int j = 0; j < 4; j++) {
-    const double ahead = j == 1 ? 1.0 : 0.0;
-    for (int w = 0; w < l->count; w++) {
-      hub[w] = l->rise[w][0] * left[j] + l->rise[w][1] * right[j] + ahead * l->pitched[w];
-      load[w] = -l->touching[w] * hub[w];
+    for (int j = 0; j < 4; j++) rise[w][j] = l->rise[w][0] * left[j] + l->rise[w][1] * right[j];
+    rise[w][1] += l->pitched[w];
+    if (!fits[w].touches) continue;
+    const double load = m->drawn[l->first + w] + rate * (l->pad[w] - hub[w]);
+    for (int i = 0; i < 4; i++) {
+      const double back = rate * arm[i];
+      e->left[i] += load * arm[i];
+      for (int j = 0; j < 4; j++) e->k[i][j] += back * rise[w][j];
     }
-    press_freedoms(m, l, load, hub[0] - hub[1] + ahead * l->ahead, by);
-    for (int i = 0; i < 4; i++) e->k[i][j] -= by[i];
+  }
+  if (l->lean == 0.0) return;
+  const double turns = l->lean * l->track;
+  for (int k = 0; k < 2; k++) {
+    const double by = turns * l->turned[k];
+    e->left[2 + k] += by * (hub[0] - hub[1]);
+    for (int j = 0; j < 4; j++) e->k[2 + k][j] -= by * (rise[0][j] - rise[1][j]);
+    e->k[2 + k][1] -= by * l->ahead;
   }
 }
 
@@ -164,20 +160,21 @@ static void add_body(const sy_corner_model *m, const sy_corner_load *load, const
 static bool solve_pose(const sy_corner_model *m, equations *e, double pose[4]) {
   const double nothing = 1e-13; /* as in sy_corner_factor */
   const int n = sy_corner_freedoms(m);
-  double part[4][4], whole[4];
+  double whole[4], by[4];
   for (int c = 0; c < n; c++) whole[c] = fabs(e->k[c][c]);
   for (int c = 0; c < n; c++) {
     if (!(e->k[c][c] > nothing * whole[c])) return false;
+    by[c] = 1.0 / e->k[c][c];
     for (int r = c + 1; r < n; r++) {
-      part[r][c] = e->k[r][c] / e->k[c][c];
-      for (int j = c + 1; j < n; j++) e->k[r][j] -= part[r][c] * e->k[c][j];
-      e->left[r] -= part[r][c] * e->left[c];
+      const double part = e->k[r][c] * by[c];
+      for (int j = c + 1; j < n; j++) e->k[r][j] -= part * e->k[c][j];
+      e->left[r] -= part * e->left[c];
     }
   }
   for (int r = n - 1; r >= 0; r--) {
     double sum = e->left[r];
     for (int j = r + 1; j < n; j++) sum -= e->k[r][j] * pose[j];
-    pose[r] = sum / e->k[r][r];
+    pose[r] = sum * by[r];
   }
   sy_corner_unfold(m, pose);
   return true;
@@ -258,7 +255,7 @@ bool sy_corner_straight(const sy_corner_model *m, const sy_corner_load *load, co
     memset(&e, 0, sizeof e);
     for (int a = 0; a < axles; a++) {
       if (!set_case(m, &r.fits[axle[a].first], &axle[a])) return false;
-      add_line(m, &r.fits[axle[a].first], &axle[a], &e);
+      add_wheels(m, &r.fits[axle[a].first], &axle[a], &e);
     }
     add_body(m, load, lean, &e);
     if (!solve_pose(m, &e, r.pose)) return false;
