@@ -41,7 +41,8 @@ static double less_sine(double x, double sine) {
 
 /* `weight` metres of the axis at station s with the section wet up to p. Moments of a circle's segment, R = 1:
 ** area p - sin p cos p, u: -2/3 sin^3 p, u^2: p/4 - sin 4p / 16, w^2: p/4 - sin 2p / 6 + sin 4p / 48. */
-static void add_section(const lie *l, sy_sums *wet, double weight, double s, double p, double sine, double cosine) {
+static void add_section(const lie *l, sy_sums *wet, double weight, double s, double p, double sine,
+                        double cosine) {
   const double r2 = l->radius * l->radius, twice = 2 * sine * cosine;
   const double fourfold = 2 * twice * (cosine - sine) * (cosine + sine);
   const double area = 0.5 * less_sine(2 * p, twice) * r2 * weight;

@@ -132,7 +132,8 @@ static tank_wet wet(const sy_tank *t, sy_vec3 up, double level) {
   if (t->kind == SY_TANK_MESH) return sy_tank_wet_surface(t, up, level);
   if (t->kind == SY_TANK_CYLINDER && sy_tank_wet_cylinder(t, up, level, &found)) return found;
   tank_cut box;
-  if (t->kind == SY_TANK_BOX && !sy_tank_cut_box(t, up, level, &box)) return sy_tank_wet_surface(t, up, level);
+  if (t->kind == SY_TANK_BOX && !sy_tank_cut_box(t, up, level, &box))
+    return sy_tank_wet_surface(t, up, level);
   const tank_cut c = t->kind == SY_TANK_BOX ? box : cut(t, up, level);
   return (tank_wet){c.wet.m, c.open.m};
 }

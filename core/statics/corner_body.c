@@ -41,7 +41,8 @@ sy_status sy_corner_check_load(const sy_vehicle *v, const sy_corner_load *load, 
   return isfinite(sum) ? SY_OK : sy_fail(err, SY_RANGE, "vehicle", "load", "is not finite");
 }
 
-sy_corner_load sy_corner_press(const sy_corner_model *m, const sy_corner_load *load, const sy_corner_setting *s) {
+sy_corner_load sy_corner_press(const sy_corner_model *m, const sy_corner_load *load,
+                               const sy_corner_setting *s) {
   sy_corner_load sum = *load;
   for (int a = 0; a < m->vehicle.axle_count; a++) {
     sum.body[0] += s->downforce[a];

@@ -11,18 +11,18 @@
 /* An axle with what its travels follow from. */
 typedef struct line {
   int axle, first, count;
-  double track, ahead, lean; /* x and l above */
-  double turned[2];          /* how much of what leans with the hubs turns which half of the body */
+  double track, ahead, lean;    /* x and l above */
+  double turned[2];             /* how much of what leans with the hubs turns which half of the body */
   double bar, links, bar_force; /* N/m; N before anything leans, up on the left of the body */
   double side[2], spring[2], tyre[2], offset[2], pad[2];
   double weight[2], sprung[2]; /* N: of the wheel, and what its spring carries as drawn */
   /* Of the case: */
-  double touching[2];     /* the tyre's rate, 0 when it is off the ground */
-  double push[2];         /* p: N on the free travels of a body as drawn */
-  double stopped[2];      /* travel of a wheel at its stop, else 0 */
-  double give[2][2];      /* C, 0 for wheels at stops */
-  double rise[2][2];      /* of the hubs by the body's heights */
-  double pitched[2];      /* and by its pitch beside them */
+  double touching[2]; /* the tyre's rate, 0 when it is off the ground */
+  double push[2];     /* p: N on the free travels of a body as drawn */
+  double stopped[2];  /* travel of a wheel at its stop, else 0 */
+  double give[2][2];  /* C, 0 for wheels at stops */
+  double rise[2][2];  /* of the hubs by the body's heights */
+  double pitched[2];  /* and by its pitch beside them */
 } line;
 
 static void lay_axle(const sy_corner_model *m, const sy_corner_load *load, const sy_corner_setting *s,
@@ -234,13 +234,12 @@ static bool place_wheels(const sy_corner_model *m, const line *l, sy_corner_resu
 static bool is_finite(const sy_corner_model *m, const sy_corner_result *r) {
   double sum = 0.0;
   for (int k = 0; k < 4; k++) sum += fabs(r->pose[k]);
-  for (int i = 0; i < m->wheel_count; i++)
-    sum += fabs(r->load[i]) + fabs(r->height[i]) + fabs(r->travel[i]);
+  for (int i = 0; i < m->wheel_count; i++) sum += fabs(r->load[i]) + fabs(r->height[i]) + fabs(r->travel[i]);
   return sum <= DBL_MAX;
 }
 
-bool sy_corner_straight(const sy_corner_model *m, const sy_corner_load *load, const sy_corner_setting *setting,
-                        const sy_corner_lean *lean, sy_corner_result *out) {
+bool sy_corner_straight(const sy_corner_model *m, const sy_corner_load *load,
+                        const sy_corner_setting *setting, const sy_corner_lean *lean, sy_corner_result *out) {
   enum { MOST = 12 }; /* cases: a wheel that changes its own costs one, and seldom another */
   if (m->bent != 0) return false;
   line axle[SY_MAX_AXLES];

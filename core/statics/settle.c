@@ -166,8 +166,8 @@ sy_status sy_settle_corner(const sy_corner_model *model, const sy_totals *now, c
   corner_ask ask = {.model = model, .setting = setting, .gravity = gravity};
   sy_settled s;
   double part = UNKNOWN_PART;
-  const sy_status status = repeat(now, tanks, &model->vehicle, gravity, as_drawn, &part, stand_on_springs, &ask,
-                                  &s.stand, &s.moved, err);
+  const sy_status status = repeat(now, tanks, &model->vehicle, gravity, as_drawn, &part, stand_on_springs,
+                                  &ask, &s.stand, &s.moved, err);
   if (status != SY_OK) return status;
   s.load = ask.load;
   *out = s;
@@ -233,8 +233,8 @@ sy_status sy_settle_perches(const sy_corner_model *model, const sy_totals *now, 
 typedef struct transfer_ask {
   const sy_settle_car *car;
   sy_vec3 gravity;
-  bool begun;             /* the model below has the car's corner */
-  bool made;              /* and its sums as booked */
+  bool begun; /* the model below has the car's corner */
+  bool made;  /* and its sums as booked */
   sy_transfer_model model;
   double roll[SY_TRANSFER_ROLLS]; /* where it stood before, 0 to begin with */
 } transfer_ask;
@@ -265,8 +265,8 @@ static sy_status push_from(transfer_ask *ask, sy_vec3 gravity, const double star
                            sy_corner_result *stand, sy_sums *moved, sy_error *err) {
   const sy_settle_car *c = ask->car;
   ask->gravity = gravity;
-  return repeat(c->now, &c->tanks, &c->corner->vehicle, gravity, start, part, stand_under_force, ask, stand, moved,
-                err);
+  return repeat(c->now, &c->tanks, &c->corner->vehicle, gravity, start, part, stand_under_force, ask, stand,
+                moved, err);
 }
 
 sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settled_transfer *out,

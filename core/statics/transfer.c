@@ -94,8 +94,8 @@ double sy_transfer_sideways(const sy_transfer_model *t, sy_vec3 gravity, int axl
 
 /* Springs and bar of an axle in series with its tyres, which also bear what leans with them: load of each wheel by the rise of the body
 ** over each, S (S + T)^-1 T. False when the axle falls over on its tyres. */
-static bool axle_stiffness(const sy_transfer_model *t, const sy_corner_model *m, int axle, int first, double gravity,
-                           sy_axle_sensitivities *out) {
+static bool axle_stiffness(const sy_transfer_model *t, const sy_corner_model *m, int axle, int first,
+                           double gravity, sy_axle_sensitivities *out) {
   const double *spring = m->wheel_rate + first, *tyre = m->tyre_rate + first;
   memset(out, 0, sizeof *out);
   if (m->vehicle.axle[axle].wheels == 1) {

@@ -67,8 +67,8 @@ SY_API sy_status sy_transfer_solve_from(const sy_transfer_model *model, sy_vec3 
 
 /* Standing still, under the part of gravity into the ground alone, and under all of it: what both rest on is worked out once. Both are written or
 ** neither. Errors as of sy_transfer_solve. */
-SY_API sy_status sy_transfer_solve_both(const sy_transfer_model *model, sy_vec3 gravity, sy_corner_result *rest,
-                                        sy_corner_result *out, sy_error *err);
+SY_API sy_status sy_transfer_solve_both(const sy_transfer_model *model, sy_vec3 gravity,
+                                        sy_corner_result *rest, sy_corner_result *out, sy_error *err);
 
 /* What links carry there. */
 typedef struct sy_transfer_links {

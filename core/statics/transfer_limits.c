@@ -112,7 +112,8 @@ static sy_status edge(const search *q, double low, double high, stand limit, con
     place there;
     stand now;
     sy_status status = look(q, at, &now, &there, err);
-    if (status == SY_LIMIT) { /* within rounding of a lift some cars settle on neither side; half-way is further off */
+    if (status ==
+        SY_LIMIT) { /* within rounding of a lift some cars settle on neither side; half-way is further off */
       at = 0.5 * (b.low + b.high);
       b.wide *= 8.0;
       status = look(q, at, &now, &there, err);
@@ -183,7 +184,8 @@ static int steps_ahead(const search *q, const place *earlier, const place *now, 
   double nearest = (double)INFINITY;
   for (int i = 0; i < q->wheel_count; i++) {
     const double load = load_at(now, i), fall = load_at(earlier, i) - load;
-    if (now->r.fits[i].touches && fall > 0.0) nearest = fmin(nearest, now->s + load * (now->s - earlier->s) / fall);
+    if (now->r.fits[i].touches && fall > 0.0)
+      nearest = fmin(nearest, now->s + load * (now->s - earlier->s) / fall);
   }
   int ahead = n;
   while (ahead < last && grid[ahead + 1] < nearest) ahead++;

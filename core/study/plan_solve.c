@@ -20,7 +20,8 @@ static bool asks_limit(const sy_plan_output *output, const size_t *which, size_t
 ** transfer the limits are not looked for where none was found; those of the others are their answers. */
 static const void *beside_nothing(const sy_plan *p, const sy_plan_output *output, const size_t *which,
                                   size_t outputs, sy_answer_state *none) {
-  if (p->set == sy_corner_answers() || p->set == sy_attitude_answers()) return none; /* which they do not read */
+  if (p->set == sy_corner_answers() || p->set == sy_attitude_answers())
+    return none; /* which they do not read */
   if (p->set != sy_transfer_answers() || asks_limit(output, which, outputs)) return NULL;
   sy_pushed *s = (sy_pushed *)(void *)none->room;
   memset(s, 0, sizeof *s);

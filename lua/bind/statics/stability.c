@@ -90,7 +90,9 @@ static int l_stability_springs(lua_State *L) {
   return 2;
 }
 
-static const luaL_Reg functions[] = {
-    {"stability", l_stability}, {"stability_springs", l_stability_springs}, {"tip_lines", l_tip_lines}, {NULL, NULL}};
+static const luaL_Reg functions[] = {{"stability", l_stability},
+                                     {"stability_springs", l_stability_springs},
+                                     {"tip_lines", l_tip_lines},
+                                     {NULL, NULL}};
 
 void syl_open_stability(lua_State *L) { luaL_setfuncs(L, functions, 0); }
