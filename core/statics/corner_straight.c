@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "statics/corner_body.h"
+#include "statics/corner_spring.h"
 
 /* ---- one axle ------------------------------------------------------------------------------------------------------------ */
 
@@ -53,6 +54,29 @@ static void lay_axle(const sy_corner_model *m, const sy_corner_load *load, const
     l->weight[w] = load->wheel[i];
     l->sprung[w] = m->drawn[i] - m->drawn_load.wheel[i];
   }
+}
+
+/* Bent wheels along their tangents at these travels, as in corner_axle.c. */
+static void bend_axle(const sy_corner_model *m, const sy_corner_setting *s, const double *travel, line *l) {
+  for (int w = 0; w < l->count; w++) {
+    const int i = l->first + w;
+    if (!(m->bent >> i & 1u)) continue;
+    const sy_spring_state at = sy_spring_at(&m->vehicle.wheel[i], l->sprung[w], s->perch[i], travel[i], 1);
+    l->spring[w] = at.rate;
+    l->offset[w] = (at.force - l->sprung[w]) / at.rate - travel[i];
+  }
+}
+
+/* Did the bent wheels end where their tangents were taken, but for rounding? */
+static bool is_bent_there(const sy_corner_model *m, const line *l, const double *from, const double *to) {
+  bool there = true;
+  for (int w = 0; w < l->count; w++) {
+    const int i = l->first + w;
+    const double step = fabs(to[i] - from[i]);
+    there = there && (!(m->bent >> i & 1u) || step <= 4.0 * DBL_EPSILON * (fabs(to[i]) + 1e-3) ||
+                      step * l->spring[w] <= 1e-13 * fabs(m->drawn[i]));
+  }
+  return there;
 }
 
 /* C of the free travels: false when one falls over on what holds it. */
@@ -240,8 +264,8 @@ static bool is_finite(const sy_corner_model *m, const sy_corner_result *r) {
 
 bool sy_corner_straight(const sy_corner_model *m, const sy_corner_load *load,
                         const sy_corner_setting *setting, const sy_corner_lean *lean, sy_corner_result *out) {
-  enum { MOST = 12 }; /* cases: a wheel that changes its own costs one, and seldom another */
-  if (m->bent != 0) return false;
+  /* A wheel that changes its case costs one, and seldom another; bent ones take some three or four tangents. */
+  const int most = m->bent != 0 ? 24 : 12;
   line axle[SY_MAX_AXLES];
   sy_corner_result r;
   memset(&r, 0, sizeof r);
@@ -249,17 +273,23 @@ bool sy_corner_straight(const sy_corner_model *m, const sy_corner_load *load,
   for (int i = 0; i < m->wheel_count; i++) r.fits[i].touches = true;
   for (int a = 0, first = 0; a < axles; first += axle[a].count, a++)
     lay_axle(m, load, setting, lean, a, first, &axle[a]);
-  for (int n = 0; n < MOST; n++) {
+  for (int n = 0; n < most; n++) {
     equations e;
+    double from[SY_MAX_WHEELS];
     memset(&e, 0, sizeof e);
+    if (m->bent != 0) memcpy(from, r.travel, sizeof from);
     for (int a = 0; a < axles; a++) {
+      if (m->bent != 0) bend_axle(m, setting, from, &axle[a]);
       if (!set_case(m, &r.fits[axle[a].first], &axle[a])) return false;
       add_wheels(m, &r.fits[axle[a].first], &axle[a], &e);
     }
     add_body(m, load, lean, &e);
     if (!solve_pose(m, &e, r.pose)) return false;
     bool fit = true;
-    for (int a = 0; a < axles; a++) fit = place_wheels(m, &axle[a], &r) && fit;
+    for (int a = 0; a < axles; a++) {
+      fit = place_wheels(m, &axle[a], &r) && fit;
+      if (m->bent != 0) fit = is_bent_there(m, &axle[a], from, r.travel) && fit;
+    }
     if (!is_finite(m, &r)) return false;
     if (!fit) continue;
     *out = r;

@@ -1,8 +1,9 @@
-/* corner_straight.h - the vehicle on straight springs: while no contact changes all is linear, so one solution of as many equations as the body has
-** freedoms is the answer.
+/* corner_straight.h - the vehicle on its springs by straight lines: while no contact changes all is linear, so one solution of as many equations as the
+** body has freedoms is the answer.
 **
 ** Cases    a wheel touches or not, is free to travel or at a stop. As all touch and are free is tried first; what does not fit there is changed and
 **          tried again. A case that fits is the answer: there is but one (corner.h).
+** Bent     wheels go along the tangents at the travels found before, as drawn to begin with, until they end where these were taken.
 ** Lean     of a vehicle under a steady force (transfer.h) the weight goes sideways with the rolls, which only adds to the same equations: what
 **          rounds would end at comes at once.
 ** Axle     springs and bar S, tyres that touch T, what leans with the hubs l = hubs / track^2 on E = {{1, -1}, {-1, 1}}: free travels under a
@@ -22,8 +23,8 @@ typedef struct sy_corner_lean {
 
 /* load     what air presses with included, before anything leans
 ** lean     NULL: nothing does
-** False, and nothing in `out`, where it is not so simple: a wheel is bent, no case is found in a few, or nothing holds the body in one. Then what
-** corner.h says of errors is the caller's to find out. */
+** False, and nothing in `out`, where it is not so simple: no case is found in a few, or nothing holds the body in one. Then what corner.h says of
+** errors is the caller's to find out. */
 bool sy_corner_straight(const sy_corner_model *model, const sy_corner_load *load,
                         const sy_corner_setting *setting, const sy_corner_lean *lean, sy_corner_result *out);
 

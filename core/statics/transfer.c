@@ -348,7 +348,6 @@ sy_status sy_transfer_solve(const sy_transfer_model *t, sy_vec3 gravity, sy_corn
 static bool solve_straight(const sy_transfer_model *t, double down, const rises *up,
                            const sy_corner_setting *setting, const sy_corner_load *plain,
                            double roll[SY_TRANSFER_ROLLS], sy_corner_result *out) {
-  if (t->corner.bent != 0) return false;
   const int axles = t->corner.vehicle.axle_count;
   const sy_corner_load load = sy_corner_press(&t->corner, plain, setting);
   sy_corner_lean lean;

@@ -9,8 +9,8 @@
 ** Heights  are those at which body and wheels stand under what presses on them before they are pushed: other loads and downforce
 **          make them sink, a table that leans lets them rise. Roll centres keep their height above the ground.
 ** Lean     the body's weight goes sideways as it rolls: by its height above the roll centre times the roll on the springs, by its height
-**          above the ground times the roll on the tyres. corner.h leaves that out; here it is found by repetition, which converges
-**          whenever the vehicle is stable in roll.
+**          above the ground times the roll on the tyres. corner.h leaves that out; here it is part of the same equations. Where these
+**          find no case it is taken by repetition, which converges whenever the vehicle is stable in roll.
 ** Tyres    that give sideways let what they carry go outward over them: the axle's share of the mass times the pull over their lateral rates
 **          (of an axle that states them). That weight's moment is the tyres' alone, and they keep their rates as loads change.
 ** Fore and aft  goes through the springs, but for what links carry past them (of two axles; vehicle.h): as much of the axle's share of the load

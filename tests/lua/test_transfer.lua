@@ -394,8 +394,8 @@ check.test("drive_of_a_three_wheeler_grows_until_a_front_wheel_lifts", function(
   end
 end)
 
--- Ends of travel that several wheels meet at once stood in the way of every step of a search for the equilibrium: "found no equilibrium in 200
--- steps". Just before its lift a wheel's load is a straight line of the force, and all loads together are the mass.
+-- Ends of travel that several wheels meet at once stood in the way of every step of a search for the equilibrium: "found no equilibrium in
+-- 200 steps". Just before its lift a wheel's load is a straight line of the force, and all loads together are the mass.
 check.test("ends_of_travel_that_wheels_meet_together_are_no_obstacle", function()
   local one = sy.load "vehicles/bistort.lua":fill{fuel = 15}:move("driver", {left = 50, up = 154})
   one = one:set("front axle", {spring_rate = 43, bar_rate = 44, roll_centre = -22, bump = 27, droop = 48})
