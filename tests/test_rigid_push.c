@@ -98,6 +98,12 @@ static void limits_are_those_of_the_rigid_car(void **state) {
       sy_error err;
       car.left = side == 0 ? -0.6 : 0.6;
       must(sy_rigid_make(&car, &rigid, &err), &err);
+      sy_tip_lines lines;
+      must(sy_tip_lines_make(&car, &lines, &err), &err);
+      for (int k = 0; k < 2; k++) {
+        assert_near(lines.turn[k], rigid.value[SY_RIGID_TURN + k], 0);
+        assert_memory_equal(&lines.edge[k], &rigid.edge[k], sizeof lines.edge[k]);
+      }
       const sy_rigid_turn turn = push(&car).turn;
       assert_near(turn.tips, rigid.value[SY_RIGID_TURN + side], 1e-12);
       assert_near(turn.lift, tan(rigid.value[SY_RIGID_LIFT + 1 - side]),

@@ -95,6 +95,21 @@ static void settle_without_tanks_is_corner_and_transfer_bit_for_bit(void **state
   assert_memory_equal(plain.pose, moving.stand.pose, sizeof plain.pose);
 }
 
+static void standing_under_a_force_is_that_of_its_model(void **state) {
+  (void)state;
+  const sy_vehicle v = vehicle_of(4e4);
+  const sy_settle_tank tank = box(0.3, 0.7, 0.09, 23.85, (sy_vec3){-1.21, 0.11, 0.33});
+  const sy_totals t = totals_with(&tank, 1);
+  const sy_corner_model m = corner_of(&v, &t);
+  const sy_settle_car car = {&m, &t, NULL, true, {&tank, 1}, (double)NAN};
+  const sy_settled_transfer whole = push(&m, &t, car.tanks, 0.3, -0.7);
+  sy_corner_result alone;
+  sy_sums moved;
+  assert_int_equal(sy_settle_stand(&car, (sy_vec3){0.3 * G, -0.7 * G, -G}, &alone, &moved, NULL), SY_OK);
+  assert_memory_equal(alone.load, whole.stand.load, sizeof alone.load);
+  assert_memory_equal(&moved, &whole.moved, sizeof moved);
+}
+
 static void settle_as_drawn_moves_nothing(void **state) {
   (void)state;
   const sy_vehicle v = vehicle_of(4e4);
@@ -337,6 +352,7 @@ static void liquid_nearly_as_strong_as_the_springs_comes_to_rest(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(settle_without_tanks_is_corner_and_transfer_bit_for_bit),
+      cmocka_unit_test(standing_under_a_force_is_that_of_its_model),
       cmocka_unit_test(settle_as_drawn_moves_nothing),
       cmocka_unit_test(liquid_runs_by_metacentric_radius_of_slope),
       cmocka_unit_test(tank_in_roll_acts_as_frozen_liquid_raised_by_metacentric_radius),

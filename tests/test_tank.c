@@ -116,6 +116,41 @@ static void standing_cylinder_is_the_limit_of_a_leaning_one(void **state) {
   }
 }
 
+/* Leaning by a slope t with floor and roof out of reach, the liquid of a standing cylinder lies R^2 t / (4 h) down the slope and R^2 t^2 / (8 h)
+** higher than level, at h / 2: moments of the wedges over a disc. K. Rawson, E. Tupper, Basic Ship Theory, ch. 3 (I / V, from memory). */
+static void leaning_cylinder_holds_its_liquid_down_the_slope(void **state) {
+  (void)state;
+  const sy_tank tank = a_cylinder(0.17, 0.4, (sy_vec3){0, 0, -3});
+  const double r = 0.085, h = 0.21;
+  for (double t = 0.1; t < 2.2; t += 0.3) {
+    const sy_liquid w = liquid(&tank, SY_PI * r * r * h, (sy_vec3){0.6 * t, -0.8 * t, 1});
+    const double out = -r * r * t / (4 * h), up = h / 2 + r * r * t * t / (8 * h) - 0.2;
+    assert_near(w.centroid.x, 0.6 * out, 1e-16);
+    assert_near(w.centroid.y, -0.8 * out, 1e-16);
+    assert_near(w.centroid.z, up, 1e-15);
+    assert_near(w.area, SY_PI * r * r * sqrt(1 + t * t), 1e-15);
+    assert_near(w.surface.z, h - 0.2, 1e-15);
+  }
+}
+
+/* A level is found by the volume alone; added up by stations, what lies below it is the same. */
+static void cylinder_filled_to_a_level_holds_what_it_was_filled_with(void **state) {
+  (void)state;
+  const sy_tank tank = a_cylinder(0.28, 0.45, (sy_vec3){0.2, -0.1, 0.7});
+  double full;
+  assert_int_equal(sy_tank_capacity(&tank, &full, NULL), SY_OK);
+  for (double part = 0.03; part < 1; part += 0.07)
+    for (double lean = -3.1; lean < 3.2; lean += 0.37) {
+      const sy_vec3 up = {cos(lean), 0.3, sin(lean)};
+      const sy_liquid w = liquid(&tank, part * full, up);
+      sy_liquid below;
+      const sy_vec3 surface = sy_vec3_scale(w.level / sy_vec3_length(up), up);
+      assert_int_equal(sy_tank_below(&tank, surface, up, &below, NULL), SY_OK);
+      assert_near(below.volume, part * full, 1e-14 * full / part); /* a low fill is a difference of much */
+      assert_near(below.area, w.area, 1e-12);
+    }
+}
+
 /* A box leaning until its floor is half bare holds a wedge: half the box, centroid at a third of floor and wall. */
 static void box_that_leans_to_its_edge_holds_a_wedge(void **state) {
   (void)state;
@@ -452,6 +487,8 @@ int main(void) {
       cmocka_unit_test(lying_cylinder_matches_the_table_of_depths),
       cmocka_unit_test(half_full_cylinder_has_the_rectangle_for_surface),
       cmocka_unit_test(standing_cylinder_is_the_limit_of_a_leaning_one),
+      cmocka_unit_test(leaning_cylinder_holds_its_liquid_down_the_slope),
+      cmocka_unit_test(cylinder_filled_to_a_level_holds_what_it_was_filled_with),
       cmocka_unit_test(box_that_leans_to_its_edge_holds_a_wedge),
       cmocka_unit_test(sphere_holds_a_cap),
       cmocka_unit_test(slight_lean_moves_the_centroid_by_i_over_v),

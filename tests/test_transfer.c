@@ -427,6 +427,42 @@ static void limits_pass_on_what_is_no_tipping(void **state) {
   assert_near(limit.tip, -7, 0);
 }
 
+/* A wheel whose load falls slowly until something stiff joins, and then fast: it carries nothing from s = 0.6 on, and it tips at 0.9. */
+static sy_status falls_in_two_slopes(void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
+  const double s = gravity.y / G, load = s < 0.4 ? 100 - 50 * s : 80 - 400 * (s - 0.4);
+  ++*(int *)user;
+  memset(out, 0, sizeof *out);
+  if (s > 0.9) return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "tips");
+  out->load[0] = fmax(load, 0.0), out->load[1] = 300 - 20 * s;
+  out->fits[0].touches = load > 0.0, out->fits[1].touches = true;
+  return SY_OK;
+}
+
+static void looks_that_are_left_out_pass_over_no_bend(void **state) {
+  (void)state;
+  int looks = 0;
+  const sy_transfer_path path = {{0, 0, -G}, {0, G, 0}, false};
+  sy_transfer_limit limit;
+  assert_int_equal(sy_transfer_limits_of(falls_in_two_slopes, &looks, 2, &path, &limit, NULL), SY_OK);
+  assert_near(limit.lift, 0.6, 1e-12); /* as near as an edge is looked for */
+  assert_int_equal(limit.wheel, 0);
+  assert_near(limit.tip, 0.9, 1e-12);
+  assert_true(looks < 90); /* halves down to 1e-12 of the tip, which no load foretells, are half of them */
+}
+
+static void standing_still_and_pushed_is_what_either_is_alone(void **state) {
+  (void)state;
+  const sy_vehicle v = sprung_car();
+  const sy_transfer_model m = model_of(&v, car, CAR);
+  sy_corner_result rest, loaded;
+  assert_int_equal(sy_transfer_solve_both(&m, (sy_vec3){0.4 * G, -0.7 * G, -G}, &rest, &loaded, NULL), SY_OK);
+  const sy_corner_result still = solve(&m, 0, 0), pushed = solve(&m, 0.4, -0.7);
+  assert_memory_equal(rest.load, still.load, sizeof still.load);
+  assert_memory_equal(rest.pose, still.pose, sizeof still.pose);
+  assert_memory_equal(loaded.load, pushed.load, sizeof pushed.load);
+  assert_memory_equal(loaded.pose, pushed.pose, sizeof pushed.pose);
+}
+
 static void first_wheel_lifts_before_it_tips_and_is_named(void **state) {
   (void)state;
   const sy_vehicle v = sprung_car();
@@ -507,6 +543,8 @@ int main(void) {
       cmocka_unit_test(near_rigid_tyres_tip_where_rigid_ones_would),
       cmocka_unit_test(near_rigid_springs_and_stops_keep_the_balance),
       cmocka_unit_test(limits_pass_on_what_is_no_tipping),
+      cmocka_unit_test(looks_that_are_left_out_pass_over_no_bend),
+      cmocka_unit_test(standing_still_and_pushed_is_what_either_is_alone),
       cmocka_unit_test(first_wheel_lifts_before_it_tips_and_is_named),
       cmocka_unit_test(downforce_presses_its_axle_only),
       cmocka_unit_test(soft_springs_under_a_high_weight_are_refused),

@@ -116,8 +116,10 @@ typedef enum ledger_of { BOTH, NOW, DRAWN } ledger_of;
 
 /* Sensitivities to the sums of one of the ledgers, or of both when they are one, of the wanted answers. */
 static void difference_sums(const solved *s, ledger_of which, const bool *wanted, sy_sensitivity *out) {
+  const unsigned flat_sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z;
+  const bool flat = (s->set->sums & ~flat_sums) == 0;
   for (int i = 0; i < s->count; i++)
-    if (wanted[i]) out[i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS};
+    if (wanted[i]) out[i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = flat};
   for (int k = 0; k < SY_SUMS; k++) {
     if (!(s->set->sums >> k & 1u)) continue;
     double v[2][SY_MOST_ASKED];

@@ -105,21 +105,27 @@ static sy_vec3 pull_of(const sy_car *car, int answer, double limit) {
 
 static const sy_sums nothing; /* zeros */
 
-/* Liquid for the limit, the limit for the liquid: each round leaves some hundredth of the error before. */
+/* Liquid for the limit, the limit for the liquid: each round leaves some hundredth of the error before, `part`. That is known from two of them, so
+** the rest of the way is taken at once, which leaves the square of it; and what a round would still leave is known before it is taken. */
 static sy_status run_liquid(const sy_car *car, const sy_totals *t, double sink, int answer, sy_sums *lies,
                             sy_error *err) {
   const double same = 1e-12; /* rounding */
-  sy_status status = SY_OK;
-  double limit = 0.0, before = (double)INFINITY;
+  double at = 0.0, last_at = 0.0, last_found = 0.0, part = 1.0;
   *lies = nothing;
   if (car->tanks.count == 0) return SY_OK;
-  for (int n = 0; n < 100 && status == SY_OK && fabs(limit - before) > same * fabs(limit); n++) {
-    status = sy_settle_moved(&car->tanks, &car->vehicle, pull_of(car, answer, limit), NULL, lies, err);
-    before = limit;
-    limit = limit_of(car, t, sink, answer, lies, NULL, NULL);
-    if (!isfinite(limit)) break; /* it never lifts, or is over already */
+  for (int n = 0; n < 100; n++) {
+    const sy_status status =
+        sy_settle_moved(&car->tanks, &car->vehicle, pull_of(car, answer, at), NULL, lies, err);
+    if (status != SY_OK) return status;
+    const double found = limit_of(car, t, sink, answer, lies, NULL, NULL), left = found - at;
+    if (!isfinite(found)) break; /* it never lifts, or is over already */
+    if (n > 0) part = at != last_at ? (found - last_found) / (at - last_at) : 0.0;
+    const bool even = n > 0 && fabs(part) < 0.5;
+    if (fabs(left) * (even ? fmax(fabs(part), 1e-3) : 1.0) <= same * fabs(found)) break;
+    last_at = at, last_found = found;
+    at = even ? at + left / (1.0 - part) : found;
   }
-  return status;
+  return SY_OK;
 }
 
 /* ---- rigid: the sink, and between the axles ----------------------------------------------------------------------------------------- */
@@ -231,8 +237,7 @@ static sy_status solve_rigid(const sy_car *car, const sy_totals *now, const sy_t
   return SY_OK;
 }
 
-sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
-  sy_totals now;
+static sy_status check_asked(const sy_car *car, sy_error *err) {
   const sy_status status = sy_car_check(car, err);
   if (status == SY_OK && !(car->mu > 0.0 && isfinite(car->mu)))
     return sy_fail(err, SY_RANGE, "car", "mu", "is %g, must be > 0 and finite", car->mu);
@@ -243,8 +248,34 @@ sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
     if (share[i] < 0.0 || share[i] > 1.0)
       return sy_fail(err, SY_RANGE, "car", i == 0 ? "brake_front_share" : "drive_front_share",
                      "is %g, must be between 0 and 1, or NaN", share[i]);
+  return status;
+}
+
+sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
+  sy_totals now;
+  const sy_status status = check_asked(car, err);
   sy_ledger_sums(car->now, &now);
   return status == SY_OK ? solve_rigid(car, &now, NULL, NULL, true, out, err) : status;
+}
+
+sy_status sy_tip_lines_make(const sy_car *car, sy_tip_lines *out, sy_error *err) {
+  sy_totals now;
+  sy_tip_lines lines;
+  double sink = 0.0;
+  sy_status status = check_asked(car, err);
+  if (status != SY_OK) return status;
+  sy_ledger_sums(car->now, &now);
+  if (!(now.all.m > 0.0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
+  status = sink_of(car, &sink, err);
+  if (status == SY_OK) status = check_stands(car, &now, sink, err);
+  for (int k = 0; k < 2 && status == SY_OK; k++) {
+    sy_sums lies;
+    status = run_liquid(car, &now, sink, SY_RIGID_TURN + k, &lies, err);
+    if (status == SY_OK)
+      lines.turn[k] = limit_of(car, &now, sink, SY_RIGID_TURN + k, &lies, NULL, &lines.edge[k]);
+  }
+  if (status == SY_OK) *out = lines;
+  return status;
 }
 
 sy_status sy_rigid_turn_make(const sy_car *car, const sy_totals *now, const sy_rigid_turn *was,
@@ -324,13 +355,13 @@ static sy_transfer_path table_path(int side) {
 
 /* The wheel that carries least, but something, just before it tips. */
 static int least_loaded(const sy_steady *steady, const sy_transfer_path *path, double tip) {
-  sy_settled_transfer s;
+  sy_corner_result r;
+  sy_sums moved;
   int least = -1;
-  if (sy_steady_stand(steady, NULL, sy_transfer_gravity(path, tip * (1.0 - 1e-5)), &s, NULL) != SY_OK)
+  if (sy_settle_stand(&steady->car, sy_transfer_gravity(path, tip * (1.0 - 1e-5)), &r, &moved, NULL) != SY_OK)
     return -1;
-  const sy_corner_result *r = &s.stand;
   for (int i = 0; i < steady->corner.wheel_count; i++)
-    if (r->fits[i].touches && (least < 0 || r->load[i] < r->load[least])) least = i;
+    if (r.fits[i].touches && (least < 0 || r.load[i] < r.load[least])) least = i;
   return least;
 }
 

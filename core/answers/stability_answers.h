@@ -50,6 +50,15 @@ typedef struct sy_rigid {
 **         of the sink those of sy_stand_make, with downforce and all rates */
 SY_API sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err);
 
+/* Of all that the lines it tips over in a left and a right turn, with the car's `forward`, and the forces per weight at which it does (NaN: it goes
+** over by `forward` alone). Errors  those of sy_rigid_make */
+typedef struct sy_tip_lines {
+  double turn[2];
+  sy_reach edge[2];
+} sy_tip_lines;
+
+SY_API sy_status sy_tip_lines_make(const sy_car *car, sy_tip_lines *out, sy_error *err);
+
 /* A rigid vehicle in the turn that the car's `left` names, with its `forward` and its downforce, as that turn grows; it does not sink. */
 typedef struct sy_rigid_turn {
   double lift;     /* g at which the first wheel lifts, on equal vertical rates; INFINITY: none does */

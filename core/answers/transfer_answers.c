@@ -65,29 +65,56 @@ static sy_status push_rigid(const sy_car *car, const sy_totals *now, const sy_pu
   return SY_OK;
 }
 
+/* Without air and liquid that runs the car that is pushed is the one that stands still. */
+static bool is_one_model(const sy_car *car, bool frozen) {
+  bool air = false;
+  for (int a = 0; a < car->vehicle.axle_count; a++) air = air || car->setting.downforce[a] != 0.0;
+  return !frozen && car->tanks.count == 0 && !air;
+}
+
+static sy_status push_one_model(const sy_car *car, const sy_steady *steady, sy_pushed *s, sy_error *err) {
+  static const sy_sums nothing;
+  const sy_status status =
+      sy_transfer_make(&steady->corner, &steady->now, NULL, car->setting.bars, &s->model, err);
+  if (status != SY_OK) return status;
+  s->model.brake_front_share = car->brake_front_share;
+  s->rest_lies = s->loaded_lies = nothing;
+  return sy_transfer_solve_both(&s->model, gravity_of(car), &s->rest, &s->loaded, err);
+}
+
+/* was     where the liquid stays as it is there; NULL: it runs */
+static sy_status push_two_models(const sy_car *car, sy_steady *steady, const sy_pushed *was, sy_pushed *s,
+                                 sy_error *err) {
+  sy_settled_transfer there;
+  sy_status status = sy_steady_stand(steady, was != NULL ? &was->rest_lies : NULL, level, &there, err);
+  if (status != SY_OK) return status;
+  s->rest = there.stand, s->rest_lies = there.moved;
+  steady->car.downforce = car->setting.downforce; /* from here on air presses */
+  status = sy_steady_stand(steady, was != NULL ? &was->loaded_lies : NULL, gravity_of(car), &there, err);
+  if (status != SY_OK) return status;
+  s->model = there.model, s->loaded = there.stand, s->loaded_lies = there.moved;
+  return SY_OK;
+}
+
 static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const void *base,
                        bool runs, void *state, sy_error *err) {
   sy_pushed *s = state;
   const sy_pushed *const was = base;
   const bool frozen = was != NULL && !runs;
   const sy_transfer_path path = path_of(car);
-  sy_steady still, moving;
-  sy_settled_transfer there;
+  sy_steady steady;
   if (!sy_car_has_rates(car)) return push_rigid(car, now, frozen ? was : NULL, s, err);
-  sy_status status = sy_steady_make(car, now, drawn, false, &still, err);
-  if (status == SY_OK) status = sy_steady_stand(&still, frozen ? &was->rest_lies : NULL, level, &there, err);
+  sy_status status = sy_steady_make(car, now, drawn, false, &steady, err);
+  if (status == SY_OK && is_one_model(car, frozen))
+    status = push_one_model(car, &steady, s, err);
+  else if (status == SY_OK)
+    status = push_two_models(car, &steady, frozen ? was : NULL, s, err);
   if (status != SY_OK) return status;
-  s->rest = there.stand, s->rest_lies = there.moved;
-  status = sy_steady_make(car, now, drawn, true, &moving, err);
-  if (status == SY_OK)
-    status = sy_steady_stand(&moving, frozen ? &was->loaded_lies : NULL, gravity_of(car), &there, err);
-  if (status != SY_OK) return status;
-  s->model = there.model, s->loaded = there.stand, s->loaded_lies = there.moved;
   s->forward = car->forward, s->left = car->left;
   s->sprung = true;
   memset(&s->rigid, 0, sizeof s->rigid);
-  if (was == NULL) return find_limit(&moving, &path, s, err);
-  s->lift = sy_ending_of_other(&was->lift, &moving, &path, runs);
+  if (was == NULL) return find_limit(&steady, &path, s, err);
+  s->lift = sy_ending_of_other(&was->lift, &steady, &path, runs);
   s->tips = was->tips, s->stands = was->stands;
   return SY_OK;
 }

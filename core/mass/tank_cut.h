@@ -10,6 +10,11 @@ typedef struct tank_cut {
   sy_sums open; /* of the free surface: m is the area */
 } tank_cut;
 
+/* Volume and free surface alone, from which a level is found. */
+typedef struct tank_wet {
+  double volume, area;
+} tank_wet;
+
 /* m r, m r r^T and m for a piece of surface or volume at `r` */
 static inline void tank_add_at(sy_sums *s, double m, sy_vec3 r) {
   s->m += m;
@@ -34,6 +39,9 @@ tank_cut sy_tank_cut_surface(const sy_tank *tank, sy_vec3 up, double level); /* 
 /* The same in closed form, for most boxes; false, and nothing in `out`, when the surface meets floor or roof. */
 bool sy_tank_cut_box(const sy_tank *tank, sy_vec3 up, double level, tank_cut *out);
 tank_cut sy_tank_cut_cylinder(const sy_tank *tank, sy_vec3 up, double level);
+/* The volume of a cylinder in closed form; false, and nothing in `out`, where that would lose digits. */
+bool sy_tank_wet_cylinder(const sy_tank *tank, sy_vec3 up, double level, tank_wet *out);
+tank_wet sy_tank_wet_surface(const sy_tank *tank, sy_vec3 up, double level);
 tank_cut sy_tank_cut_ellipsoid(const sy_tank *tank, sy_vec3 up, double level);
 
 #endif

@@ -108,7 +108,8 @@ static tank_cut cut(const sy_tank *t, sy_vec3 up, double level) {
 }
 
 /* Where to look first for the level at which `share` of the tank is wet. In a box whose surface meets neither its floor nor its roof, with
-** one pair of faces for these, liquid stands over every point of the floor: the level over its middle is that of the box upright. */
+** one pair of faces for these, liquid stands over every point of the floor: the level over its middle is that of the box upright. So it is in a
+** cylinder. */
 static double first_level(const sy_tank *t, sy_vec3 up, double share, double low, double high) {
   if (t->kind == SY_TANK_BOX) {
     const double half[3] = {0.5 * fabs(up.x) * t->size.x, 0.5 * fabs(up.y) * t->size.y,
@@ -118,7 +119,23 @@ static double first_level(const sy_tank *t, sy_vec3 up, double share, double low
       if (fabs(level) + lean <= half[k]) return level;
     }
   }
+  if (t->kind == SY_TANK_CYLINDER) {
+    const double along = fabs(sy_vec3_dot(up, t->axis)) / sy_vec3_length(t->axis);
+    const double half = 0.5 * along * t->length, level = half * (2.0 * share - 1.0);
+    if (fabs(level) + (high - half) <= half) return level; /* high: half and the lean of the surface */
+  }
   return low + (high - low) * share;
+}
+
+static tank_wet wet(const sy_tank *t, sy_vec3 up, double level) {
+  tank_wet found;
+  if (t->kind == SY_TANK_MESH) return sy_tank_wet_surface(t, up, level);
+  if (t->kind == SY_TANK_CYLINDER && sy_tank_wet_cylinder(t, up, level, &found)) return found;
+  tank_cut box;
+  if (t->kind == SY_TANK_BOX && !sy_tank_cut_box(t, up, level, &box))
+    return sy_tank_wet_surface(t, up, level);
+  const tank_cut c = t->kind == SY_TANK_BOX ? box : cut(t, up, level);
+  return (tank_wet){c.wet.m, c.open.m};
 }
 
 /* The cut that holds `volume`: Newton's step where it stays inside the bracket, half of it otherwise. */
@@ -126,22 +143,21 @@ static tank_cut cut_for(const sy_tank *t, sy_vec3 up, double volume, double capa
                         double *level) {
   const double span = high - low;
   double d = first_level(t, up, volume / capacity, low, high);
-  tank_cut now = cut(t, up, d);
   for (int i = 0; i < 200; i++) { /* a bracket of doubles is used up after far fewer */
-    const double miss = now.wet.m - volume;
+    const tank_wet now = wet(t, up, d);
+    const double miss = now.volume - volume;
     if (miss > 0)
       high = d;
     else
       low = d;
     if (fabs(miss) <= 2 * DBL_EPSILON * volume || high - low <= DBL_EPSILON * span) break;
-    const double step = now.open.m > 0 ? miss / now.open.m : span;
+    const double step = now.area > 0 ? miss / now.area : span;
     const double next = d - step > low && d - step < high ? d - step : 0.5 * (low + high);
     if (next == d) break;
     d = next;
-    now = cut(t, up, d);
   }
   *level = d;
-  return now;
+  return cut(t, up, d);
 }
 
 static sy_liquid describe(const sy_tank *t, sy_vec3 up, const tank_cut *c, double level, double low) {

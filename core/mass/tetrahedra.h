@@ -10,12 +10,16 @@ typedef struct tetrahedra {
   double v, x, y, z, xx, yy, zz, xy, xz, yz;
 } tetrahedra;
 
+/* 6 times the volume of the tetrahedron below. */
+static inline double tetrahedra_volume(sy_vec3 a, sy_vec3 b, sy_vec3 c) {
+  return a.x * (b.y * c.z - b.z * c.y) + a.y * (b.z * c.x - b.x * c.z) + a.z * (b.x * c.y - b.y * c.x);
+}
+
 /* The tetrahedron 0 a b c, positive when 0 lies behind the triangle:
 ** 6 V = a . b x c,  24 F = 6 V s,  120 S = 6 V (s s^T + a a^T + b b^T + c c^T) with s = a + b + c; on the diagonal the
 ** bracket is 2 (a s + b (b + c) + c c), which is one product less. */
 static inline void tetrahedra_add(tetrahedra *t, sy_vec3 a, sy_vec3 b, sy_vec3 c) {
-  const double v =
-      a.x * (b.y * c.z - b.z * c.y) + a.y * (b.z * c.x - b.x * c.z) + a.z * (b.x * c.y - b.y * c.x);
+  const double v = tetrahedra_volume(a, b, c);
   const sy_vec3 bc = sy_vec3_add(b, c), s = sy_vec3_add(a, bc);
   t->v += v;
   t->x += v * s.x;

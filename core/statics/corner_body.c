@@ -41,6 +41,16 @@ sy_status sy_corner_check_load(const sy_vehicle *v, const sy_corner_load *load, 
   return isfinite(sum) ? SY_OK : sy_fail(err, SY_RANGE, "vehicle", "load", "is not finite");
 }
 
+sy_corner_load sy_corner_press(const sy_corner_model *m, const sy_corner_load *load,
+                               const sy_corner_setting *s) {
+  sy_corner_load sum = *load;
+  for (int a = 0; a < m->vehicle.axle_count; a++) {
+    sum.body[0] += s->downforce[a];
+    sum.body[1] -= s->downforce[a] * m->vehicle.axle[a].x;
+  }
+  return sum;
+}
+
 sy_axle_springs sy_corner_axle(const sy_corner_model *m, const sy_corner_load *load,
                                const sy_corner_setting *s, int axle, int first) {
   const sy_axle *a = &m->vehicle.axle[axle];

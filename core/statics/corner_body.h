@@ -18,6 +18,10 @@ double sy_corner_links(const sy_vehicle *vehicle, int axle);
 /* Does the weight act on the ground inside the area that the wheels stand round? Its edge is outside. */
 bool sy_corner_stands(const sy_corner_model *model, const sy_corner_load *load);
 
+/* The load with what air adds to it. */
+sy_corner_load sy_corner_press(const sy_corner_model *model, const sy_corner_load *load,
+                               const sy_corner_setting *setting);
+
 /* SY_RANGE when a load is not finite. */
 sy_status sy_corner_check_load(const sy_vehicle *vehicle, const sy_corner_load *load, sy_error *err);
 

@@ -4,6 +4,7 @@
 
 #include "base/finite.h"
 #include "statics/corner_body.h"
+#include "statics/corner_straight.h"
 
 /* Settle all axles under the pose; gives the forces that remain on the freedoms, upward, and returns by how much rounding of
 ** heights may falsify them: a near-rigid tyre under a suspension at its stop turns the last bit of a height into newtons. */
@@ -118,23 +119,13 @@ static sy_status check_setting(const sy_corner_model *m, const sy_corner_setting
   return m->bent != 0 ? sy_corner_check_bent(m, s->perch, err) : SY_OK;
 }
 
-/* The load with what air adds to it. */
-static sy_corner_load press(const sy_corner_model *m, const sy_corner_load *load,
-                            const sy_corner_setting *s) {
-  sy_corner_load sum = *load;
-  for (int a = 0; a < m->vehicle.axle_count; a++) {
-    sum.body[0] += s->downforce[a];
-    sum.body[1] -= s->downforce[a] * m->vehicle.axle[a].x;
-  }
-  return sum;
-}
-
 sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *weight,
                           const sy_corner_setting *setting, sy_corner_result *out, sy_error *err) {
   sy_status status = check_setting(m, setting, err);
   if (status == SY_OK) status = sy_corner_check_load(&m->vehicle, weight, err);
   if (status != SY_OK) return status;
-  const sy_corner_load pressed = press(m, weight, setting), *load = &pressed;
+  const sy_corner_load pressed = sy_corner_press(m, weight, setting), *load = &pressed;
+  if (sy_corner_straight(m, load, setting, NULL, out)) return SY_OK; /* most vehicles, most of the time */
   if (!sy_corner_stands(m, load))
     return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels: it would tip");
   sy_axle_springs axles[SY_MAX_AXLES];

@@ -94,8 +94,11 @@ static void look_ahead(const double before[4], const double by[4], double pose[4
   }
 }
 
+/* start  a pose near the answer, or as_drawn
+** part   of the error before that a round leaves, at most, as known from elsewhere: UNKNOWN_PART; then as found here */
+#define UNKNOWN_PART 1.0
 static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, const sy_vehicle *vehicle,
-                        sy_vec3 gravity, const double start[4], stand_of *stand, void *user,
+                        sy_vec3 gravity, const double start[4], double *part, stand_of *stand, void *user,
                         sy_corner_result *out, sy_sums *moved, sy_error *err) {
   *moved = nothing;
   if (tanks->count == 0) return stand(user, now, out, err);
@@ -103,8 +106,9 @@ static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, cons
     return stand(user, now, out, err); /* says what is wrong */
   /* rad: times a car's roll stiffness some 1e-7 N, a hundredth of a milligram on a wheel */
   const double still = 1e-12;
+  const double blurred = 1e-13; /* rad: of steps as small as rounding no part is left */
   const int slow = 10; /* where wheels have lifted a round may leave nearly all of the way before it */
-  double pose[4], last[4] = {0, 0, 0, 0}, left = 1.0;
+  double pose[4], last[4] = {0, 0, 0, 0}, left = *part;
   sy_repeat rounds;
   memset(&rounds, 0, sizeof rounds);
   memcpy(pose, start, sizeof pose);
@@ -120,9 +124,10 @@ static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, cons
     double by[4];
     for (int k = 0; k < 4; k++) by[k] = r.pose[k] - pose[k];
     /* not of the round that looked ahead: it leaves less than a round does */
-    if (round > 0 && round != 2)
+    if (round > 0 && round != 2 && most_turned(last) > blurred)
       left = fmin(1.0, fmax(round == 1 ? 0.0 : left, most_turned(by) / most_turned(last)));
     if (most_turned(by) * left <= still) {
+      if (round > 0) *part = fmin(1.0, 10.0 * left); /* elsewhere a wheel may be off the ground */
       *out = r;
       return SY_OK;
     }
@@ -160,8 +165,9 @@ sy_status sy_settle_corner(const sy_corner_model *model, const sy_totals *now, c
                            sy_error *err) {
   corner_ask ask = {.model = model, .setting = setting, .gravity = gravity};
   sy_settled s;
-  const sy_status status =
-      repeat(now, tanks, &model->vehicle, gravity, as_drawn, stand_on_springs, &ask, &s.stand, &s.moved, err);
+  double part = UNKNOWN_PART;
+  const sy_status status = repeat(now, tanks, &model->vehicle, gravity, as_drawn, &part, stand_on_springs,
+                                  &ask, &s.stand, &s.moved, err);
   if (status != SY_OK) return status;
   s.load = ask.load;
   *out = s;
@@ -227,13 +233,14 @@ sy_status sy_settle_perches(const sy_corner_model *model, const sy_totals *now, 
 typedef struct transfer_ask {
   const sy_settle_car *car;
   sy_vec3 gravity;
-  bool made; /* the model below is that of the car as booked */
+  bool begun; /* the model below has the car's corner */
+  bool made;  /* and its sums as booked */
   sy_transfer_model model;
   double roll[SY_TRANSFER_ROLLS]; /* where it stood before, 0 to begin with */
 } transfer_ask;
 
 static void begin(transfer_ask *ask, const sy_settle_car *car) {
-  ask->car = car, ask->made = false;
+  ask->car = car, ask->begun = ask->made = false;
   memset(ask->roll, 0, sizeof ask->roll);
 }
 
@@ -243,21 +250,23 @@ static sy_status stand_under_force(void *user, const sy_totals *totals, sy_corne
   transfer_ask *a = user;
   const sy_settle_car *c = a->car;
   if (!a->made) {
-    const sy_status status = sy_transfer_make(c->corner, totals, c->downforce, c->bars, &a->model, err);
+    const sy_corner_model *corner = a->begun ? &a->model.corner : c->corner;
+    const sy_status status = sy_transfer_make(corner, totals, c->downforce, c->bars, &a->model, err);
     if (status != SY_OK) return status;
     a->model.brake_front_share = c->brake_front_share;
+    a->begun = true;
     a->made = c->tanks.count == 0;
   }
   return sy_transfer_solve_from(&a->model, a->gravity, a->roll, out, err);
 }
 
 /* From a pose near the answer, or as_drawn. */
-static sy_status push_from(transfer_ask *ask, sy_vec3 gravity, const double start[4], sy_corner_result *stand,
-                           sy_sums *moved, sy_error *err) {
+static sy_status push_from(transfer_ask *ask, sy_vec3 gravity, const double start[4], double *part,
+                           sy_corner_result *stand, sy_sums *moved, sy_error *err) {
   const sy_settle_car *c = ask->car;
   ask->gravity = gravity;
-  return repeat(c->now, &c->tanks, &c->corner->vehicle, gravity, start, stand_under_force, ask, stand, moved,
-                err);
+  return repeat(c->now, &c->tanks, &c->corner->vehicle, gravity, start, part, stand_under_force, ask, stand,
+                moved, err);
 }
 
 sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settled_transfer *out,
@@ -265,8 +274,9 @@ sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settl
   transfer_ask ask;
   sy_corner_result stand;
   sy_sums moved;
+  double part = UNKNOWN_PART;
   begin(&ask, car);
-  const sy_status status = push_from(&ask, gravity, as_drawn, &stand, &moved, err);
+  const sy_status status = push_from(&ask, gravity, as_drawn, &part, &stand, &moved, err);
   if (status != SY_OK) return status;
   out->model = ask.model;
   out->stand = stand;
@@ -274,29 +284,63 @@ sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settl
   return SY_OK;
 }
 
-/* A search goes by small steps: liquid starts where the one before lay. The lean starts upright at each, since a car that has to swing onto
-** another wheel may stand under a force it came to slowly and tip under the same one at once. */
+sy_status sy_settle_stand(const sy_settle_car *car, sy_vec3 gravity, sy_corner_result *stand, sy_sums *moved,
+                          sy_error *err) {
+  transfer_ask ask;
+  double part = UNKNOWN_PART;
+  sy_corner_result r;
+  sy_sums run;
+  begin(&ask, car);
+  const sy_status status = push_from(&ask, gravity, as_drawn, &part, &r, &run, err);
+  if (status != SY_OK) return status;
+  *stand = r;
+  *moved = run;
+  return SY_OK;
+}
+
+/* A search looks at many places of one path: liquid starts where it would lie in a body whose pose goes on along the line of the last two looks. The lean
+** starts upright at each, since a car that has to swing onto another wheel may stand under a force it came to slowly and tip under the same one
+** at once. */
 typedef struct growing {
-  double pose[4];
+  const sy_transfer_path *path;
+  double s[2], pose[2][4]; /* of the looks that stood, the last one first */
+  int looks;               /* how many of them there are */
+  double part;
   transfer_ask ask;
 } growing;
+
+/* Where on the path that gravity is: the inverse of sy_transfer_gravity. */
+static double place_on(const sy_transfer_path *path, sy_vec3 gravity) {
+  const double part = sy_vec3_dot(gravity, path->along) / sy_vec3_dot(path->along, path->along);
+  return path->table ? part * path->fixed.z / gravity.z : part;
+}
 
 static sy_status stand_by_force(void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
   growing *g = user;
   sy_corner_result stand;
   sy_sums moved;
+  double start[4];
+  const double s = place_on(g->path, gravity), step = g->s[0] - g->s[1];
+  memcpy(start, g->pose[0], sizeof start);
+  for (int k = 0; k < 4 && g->looks == 2 && step != 0.0; k++)
+    start[k] += (s - g->s[0]) / step * (g->pose[0][k] - g->pose[1][k]);
   memset(g->ask.roll, 0, sizeof g->ask.roll);
-  const sy_status status = push_from(&g->ask, gravity, g->pose, &stand, &moved, err);
+  const sy_status status = push_from(&g->ask, gravity, start, &g->part, &stand, &moved, err);
   if (status != SY_OK) return status;
-  memcpy(g->pose, stand.pose, sizeof g->pose);
+  if (s != g->s[0] || g->looks == 0) {
+    g->s[1] = g->s[0];
+    memcpy(g->pose[1], g->pose[0], sizeof g->pose[1]);
+    g->looks = g->looks > 0 ? 2 : 1;
+  }
+  g->s[0] = s;
+  memcpy(g->pose[0], stand.pose, sizeof g->pose[0]);
   *out = stand;
   return SY_OK;
 }
 
 sy_status sy_settle_limits(const sy_settle_car *car, const sy_transfer_path *path, sy_transfer_limit *out,
                            sy_error *err) {
-  growing g;
-  memcpy(g.pose, as_drawn, sizeof g.pose);
+  growing g = {.path = path, .part = UNKNOWN_PART};
   begin(&g.ask, car);
   return sy_transfer_limits_of(stand_by_force, &g, car->corner->wheel_count, path, out, err);
 }

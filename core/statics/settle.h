@@ -90,6 +90,10 @@ typedef struct sy_settled_transfer {
 SY_API sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settled_transfer *out,
                                     sy_error *err);
 
+/* The same without its model: where it stands, and what the liquid does to the totals. Both are written or neither. */
+SY_API sy_status sy_settle_stand(const sy_settle_car *car, sy_vec3 gravity, sy_corner_result *stand,
+                                 sy_sums *moved, sy_error *err);
+
 /* As sy_transfer_limits, the liquid running as the force grows. */
 SY_API sy_status sy_settle_limits(const sy_settle_car *car, const sy_transfer_path *path,
                                   sy_transfer_limit *out, sy_error *err);

@@ -1,6 +1,5 @@
 #include "statics/transfer.h"
 
-#include <float.h>
 #include <math.h>
 #include <stddef.h>
 #include <string.h>
@@ -8,9 +7,12 @@
 #include "base/units.h"
 #include "numeric/repeat.h"
 #include "statics/corner_body.h"
+#include "statics/corner_straight.h"
 #include "statics/equilibrium.h"
 
 /* ---- making ------------------------------------------------------------------------------------------------------------- */
+
+/* Here a model has no corner of its own yet: that is most of it, and copied when all is well. */
 
 /* Unsprung mass times height by axle. */
 static void unsprung_heights(const sy_totals *t, const sy_corner_model *m, double *out) {
@@ -22,8 +24,8 @@ static void unsprung_heights(const sy_totals *t, const sy_corner_model *m, doubl
   }
 }
 
-static void lay_out(sy_transfer_model *out) {
-  const sy_vehicle *v = &out->corner.vehicle;
+static void lay_out(const sy_corner_model *m, sy_transfer_model *out) {
+  const sy_vehicle *v = &m->vehicle;
   const double length = sy_vehicle_wheelbase(v), last = v->axle[v->axle_count - 1].x;
   sy_sums body = {0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
   if (out->totals.carriers & 1u) body = out->totals.carried[SY_CARRIER_BODY];
@@ -34,7 +36,7 @@ static void lay_out(sy_transfer_model *out) {
   out->lean[1] = body.first.z - high;
   out->reach[0] = (body.second.xx - last * body.first.x) / length;
   out->reach[1] = body.first.x - out->reach[0];
-  unsprung_heights(&out->totals, &out->corner, out->unsprung);
+  unsprung_heights(&out->totals, m, out->unsprung);
   out->mass[0] = front;
   out->mass[1] = body.m - front;
   for (int a = 0; a < v->axle_count; a++) {
@@ -55,8 +57,7 @@ static void lay_out(sy_transfer_model *out) {
 }
 
 /* kg that stand on each axle on level ground: of more than two by equal vertical rates. */
-static sy_status axle_masses(const sy_transfer_model *t, double *out, sy_error *err) {
-  const sy_vehicle *v = &t->corner.vehicle;
+static sy_status axle_masses(const sy_vehicle *v, const sy_transfer_model *t, double *out, sy_error *err) {
   const sy_sums *s = &t->totals.all;
   if (v->axle_count == 2) {
     out[0] = (s->first.x - v->axle[1].x * s->m) / (v->axle[0].x - v->axle[1].x);
@@ -73,12 +74,11 @@ static sy_status axle_masses(const sy_transfer_model *t, double *out, sy_error *
   return SY_OK;
 }
 
-static sy_status give_sideways(sy_transfer_model *t, sy_error *err) {
-  const sy_vehicle *v = &t->corner.vehicle;
+static sy_status give_sideways(const sy_vehicle *v, sy_transfer_model *t, sy_error *err) {
   bool any = false;
   for (int a = 0; a < v->axle_count; a++) any = any || !isnan(v->axle[a].lateral_rate);
   if (!any) return SY_OK;
-  const sy_status status = axle_masses(t, t->mass_on, err);
+  const sy_status status = axle_masses(v, t, t->mass_on, err);
   for (int a = 0; a < v->axle_count && status == SY_OK; a++)
     if (!isnan(v->axle[a].lateral_rate))
       t->sideways[a] = t->mass_on[a] / (v->axle[a].wheels * v->axle[a].lateral_rate);
@@ -94,9 +94,8 @@ double sy_transfer_sideways(const sy_transfer_model *t, sy_vec3 gravity, int axl
 
 /* Springs and bar of an axle in series with its tyres, which also bear what leans with them: load of each wheel by the rise of the body
 ** over each, S (S + T)^-1 T. False when the axle falls over on its tyres. */
-static bool axle_stiffness(const sy_transfer_model *t, int axle, int first, double gravity,
-                           sy_axle_sensitivities *out) {
-  const sy_corner_model *m = &t->corner;
+static bool axle_stiffness(const sy_transfer_model *t, const sy_corner_model *m, int axle, int first,
+                           double gravity, sy_axle_sensitivities *out) {
   const double *spring = m->wheel_rate + first, *tyre = m->tyre_rate + first;
   memset(out, 0, sizeof *out);
   if (m->vehicle.axle[axle].wheels == 1) {
@@ -125,7 +124,7 @@ static bool body_stiffness(const sy_transfer_model *t, const sy_corner_model *m,
   sy_corner_add_torsion(m, k);
   for (int a = 0, first = 0; a < m->vehicle.axle_count; first += m->vehicle.axle[a].wheels, a++) {
     sy_axle_sensitivities axle;
-    if (!axle_stiffness(t, a, first, gravity, &axle)) return false;
+    if (!axle_stiffness(t, m, a, first, gravity, &axle)) return false;
     sy_corner_add_axle(m, &axle, first, m->vehicle.axle[a].wheels, k);
   }
   return true;
@@ -135,16 +134,15 @@ static bool body_stiffness(const sy_transfer_model *t, const sy_corner_model *m,
 static double tenths(double x) { return round(10.0 * x) / 10.0; }
 
 /* What it takes to roll the whole body against springs, bars and tyres, N m/rad, free to rise and pitch along: the last pivot. */
-static double roll_rate(const sy_transfer_model *t, double gravity) {
-  sy_corner_model rigid = t->corner;
+static double roll_rate(const sy_corner_model *m, const sy_transfer_model *t, double gravity) {
+  sy_corner_model rigid = *m;
   double k[4][4];
   rigid.rigid = true;
   return body_stiffness(t, &rigid, gravity, k) && sy_corner_factor(k, 3) ? k[2][2] * k[2][2] : 0.0;
 }
 
 /* Stable while the energy of springs, tyres and chassis grows with any motion faster than the weight above the roll axis gives back. */
-static sy_status check_roll(const sy_transfer_model *t, sy_error *err) {
-  const sy_corner_model *m = &t->corner;
+static sy_status check_roll(const sy_corner_model *m, const sy_transfer_model *t, sy_error *err) {
   const double g = SY_STANDARD_GRAVITY;
   double k[4][4];
   if (!body_stiffness(t, m, g, k))
@@ -156,15 +154,15 @@ static sy_status check_roll(const sy_transfer_model *t, sy_error *err) {
   return sy_fail(err, SY_GEOMETRY, "vehicle", "spring_rate",
                  "leaves it unstable in roll: springs, bars and tyres give %g N m/deg, the weight above the "
                  "roll axis takes %g",
-                 tenths(roll_rate(t, g) * SY_DEGREE), tenths(g * (t->lean[0] + t->lean[1]) * SY_DEGREE));
+                 tenths(roll_rate(m, t, g) * SY_DEGREE), tenths(g * (t->lean[0] + t->lean[1]) * SY_DEGREE));
 }
 
 sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, const double *downforce,
                            bool bars, sy_transfer_model *out, sy_error *err) {
   if (!(now->all.m > 0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
+  enum { BEHIND = sizeof(sy_transfer_model) - offsetof(sy_transfer_model, totals) };
   sy_transfer_model t;
-  t.corner = *corner; /* most of it: the rest alone is zeroed */
-  memset(&t.totals, 0, sizeof t - offsetof(sy_transfer_model, totals));
+  memset(&t.totals, 0, BEHIND);
   t.totals = *now;
   t.bars = bars;
   t.brake_front_share = (double)NAN;
@@ -172,15 +170,17 @@ sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, 
     if (!isfinite(downforce[a])) return sy_fail(err, SY_RANGE, "vehicle", "downforce", "is not finite");
     t.downforce[a] = downforce[a];
   }
-  lay_out(&t);
+  lay_out(corner, &t);
   double sum = 0.0; /* finite when all of them are */
   for (int k = 0; k < 2; k++) sum += t.lean[k] + t.mass[k] + t.reach[k];
   for (int a = 0; a < corner->vehicle.axle_count; a++) sum += t.under[a];
   if (!isfinite(sum)) return sy_fail(err, SY_RANGE, "vehicle", "mass", "or its moments are not finite");
-  sy_status status = give_sideways(&t, err);
-  if (status == SY_OK) status = check_roll(&t, err);
-  if (status == SY_OK) *out = t;
-  return status;
+  sy_status status = give_sideways(&corner->vehicle, &t, err);
+  if (status == SY_OK) status = check_roll(corner, &t, err);
+  if (status != SY_OK) return status;
+  if (corner != &out->corner) out->corner = *corner;
+  memcpy(&out->totals, &t.totals, BEHIND);
+  return SY_OK;
 }
 
 /* ---- solving ------------------------------------------------------------------------------------------------------------- */
@@ -199,18 +199,16 @@ typedef struct rises {
   double sprung[2], unsprung[SY_MAX_AXLES];
 } rises;
 
-/* Under what presses straight down: the weight's part into the ground, and air. */
+/* Under what presses straight down, `load`: the weight's part into the ground, and air. */
 static sy_status find_rises(const sy_transfer_model *t, double down, const sy_corner_setting *setting,
-                            rises *out, sy_error *err) {
-  sy_corner_load load;
+                            const sy_corner_load *load, rises *out, sy_error *err) {
   sy_corner_result r;
-  sy_status status = sy_corner_load_of(&t->totals, &t->corner.vehicle, (sy_vec3){0, 0, -down}, &load, err);
-  if (status == SY_OK) status = sy_corner_solve(&t->corner, &load, setting, &r, err);
+  const sy_status status = sy_corner_solve(&t->corner, load, setting, &r, err);
   if (status != SY_OK) return status;
   memset(out, 0, sizeof *out);
   for (int k = 0; k < 2; k++) out->sprung[k] = t->mass[k] * r.pose[0] - t->reach[k] * r.pose[1];
   for (int i = 0; i < t->corner.wheel_count; i++)
-    out->unsprung[t->corner.wheel[i].axle] += load.wheel[i] / down * (r.height[i] + r.travel[i]);
+    out->unsprung[t->corner.wheel[i].axle] += load->wheel[i] / down * (r.height[i] + r.travel[i]);
   return SY_OK;
 }
 
@@ -298,27 +296,44 @@ static void add_lean(const sy_transfer_model *t, double down, const rises *up, c
   }
 }
 
-/* The loads before the body leans, and the setting they are on. */
-static sy_status push(const sy_transfer_model *t, sy_vec3 gravity, sy_corner_setting *setting, rises *up,
-                      sy_corner_load *load, sy_error *err) {
-  memset(setting, 0, sizeof *setting);
-  setting->bars = t->bars;
-  memcpy(setting->downforce, t->downforce, sizeof setting->downforce);
-  sy_status status = sy_corner_load_of(&t->totals, &t->corner.vehicle, gravity, load, err);
-  if (status == SY_OK) status = find_rises(t, -gravity.z, setting, up, err);
-  if (status == SY_OK) add_rises(t, gravity, up, load);
+/* What it is pushed from: the setting, the loads of what presses straight down, and what that makes stand higher or lower than drawn. */
+typedef struct footing {
+  sy_corner_setting setting;
+  sy_corner_load level;
+  rises up;
+} footing;
+
+static sy_status set_down(const sy_transfer_model *t, double down, footing *f, sy_error *err) {
+  memset(&f->setting, 0, sizeof f->setting);
+  f->setting.bars = t->bars;
+  memcpy(f->setting.downforce, t->downforce, sizeof f->setting.downforce);
+  sy_status status =
+      sy_corner_load_of(&t->totals, &t->corner.vehicle, (sy_vec3){0, 0, -down}, &f->level, err);
+  if (status == SY_OK) status = find_rises(t, down, &f->setting, &f->level, &f->up, err);
+  return status;
+}
+
+/* The loads before the body leans, of a gravity whose part into the ground is that of the footing. */
+static sy_status push(const sy_transfer_model *t, sy_vec3 gravity, const footing *f, sy_corner_load *load,
+                      sy_error *err) {
+  sy_status status = SY_OK;
+  if (gravity.x == 0.0 && gravity.y == 0.0)
+    *load = f->level;
+  else
+    status = sy_corner_load_of(&t->totals, &t->corner.vehicle, gravity, load, err);
+  if (status == SY_OK) add_rises(t, gravity, &f->up, load);
   return status;
 }
 
 sy_status sy_transfer_links_at(const sy_transfer_model *t, sy_vec3 gravity, sy_transfer_links *out,
                                sy_error *err) {
   sy_corner_load load;
-  rises up;
-  sy_corner_setting setting;
+  footing f;
   const double none = (double)NAN;
-  const sy_status status = push(t, gravity, &setting, &up, &load, err);
+  sy_status status = set_down(t, -gravity.z, &f, err);
+  if (status == SY_OK) status = push(t, gravity, &f, &load, err);
   if (status != SY_OK) return status;
-  *out = along(t, gravity) ? links_of(t, gravity, &load, turned_by_force(t, &up) / t->totals.all.m)
+  *out = along(t, gravity) ? links_of(t, gravity, &load, turned_by_force(t, &f.up) / t->totals.all.m)
                            : (sy_transfer_links){{none, none}, none};
   return SY_OK;
 }
@@ -329,27 +344,38 @@ sy_status sy_transfer_solve(const sy_transfer_model *t, sy_vec3 gravity, sy_corn
   return sy_transfer_solve_from(t, gravity, upright, out, err);
 }
 
-sy_status sy_transfer_solve_from(const sy_transfer_model *t, sy_vec3 gravity, double roll[SY_TRANSFER_ROLLS],
+/* While all wheels touch and are free there are no rounds to be taken. */
+static bool solve_straight(const sy_transfer_model *t, double down, const rises *up,
+                           const sy_corner_setting *setting, const sy_corner_load *plain,
+                           double roll[SY_TRANSFER_ROLLS], sy_corner_result *out) {
+  const int axles = t->corner.vehicle.axle_count;
+  const sy_corner_load load = sy_corner_press(&t->corner, plain, setting);
+  sy_corner_lean lean;
+  sy_corner_result r;
+  for (int k = 0; k < 2; k++) lean.body[k] = down * (t->lean[k] + up->sprung[k]);
+  for (int a = 0; a < axles; a++) lean.hubs[a] = down * (t->under[a] + up->unsprung[a]);
+  if (!sy_corner_straight(&t->corner, &load, setting, &lean, &r)) return false;
+  roll[0] = r.pose[2], roll[1] = r.pose[3];
+  for (int a = 0; a < axles; a++) roll[2 + a] = sy_transfer_hub_roll(t, &r, a);
+  *out = r;
+  return true;
+}
+
+/* By repetition, from a lean near the answer or none. */
+static sy_status solve_by_rounds(const sy_transfer_model *t, double down, const footing *f,
+                                 const sy_corner_load *plain, double roll[SY_TRANSFER_ROLLS],
                                  sy_corner_result *out, sy_error *err) {
-  sy_corner_load plain;
-  rises up;
-  sy_corner_setting setting;
-  sy_status status = push(t, gravity, &setting, &up, &plain, err);
-  if (status != SY_OK) return status;
-  add_links(t, gravity, &up, &plain);
   const int axles = t->corner.vehicle.axle_count;
   double at[SY_TRANSFER_ROLLS];
   memcpy(at, roll, sizeof at);
-  for (int a = 0; a < 2 + axles; a++)
-    if (!isfinite(at[a])) return sy_fail(err, SY_RANGE, "vehicle", "roll", "is not finite");
   sy_repeat rounds;
   memset(&rounds, 0, sizeof rounds);
   const double still = 1e-13; /* rad: moves a load by less than its rounding */
   for (int round = 0; round < SY_REPEAT_MOST; round++) {
-    sy_corner_load load = plain;
-    add_lean(t, -gravity.z, &up, at, &load);
+    sy_corner_load load = *plain;
+    add_lean(t, down, &f->up, at, &load);
     sy_corner_result r;
-    status = sy_corner_solve(&t->corner, &load, &setting, &r, err);
+    const sy_status status = sy_corner_solve(&t->corner, &load, &f->setting, &r, err);
     if (status == SY_GEOMETRY && sy_repeat_back(&rounds, 2 + axles, at)) continue;
     if (status != SY_OK) return status;
     double now[SY_TRANSFER_ROLLS] = {r.pose[2], r.pose[3]};
@@ -365,170 +391,38 @@ sy_status sy_transfer_solve_from(const sy_transfer_model *t, sy_vec3 gravity, do
                  (int)SY_REPEAT_MOST);
 }
 
-/* ---- limits --------------------------------------------------------------------------------------------------------------- */
-
-sy_vec3 sy_transfer_gravity(const sy_transfer_path *path, double s) {
-  const sy_vec3 sum = sy_vec3_muladd(path->fixed, s, path->along);
-  return path->table ? sy_vec3_scale(1.0 / sqrt(1.0 + s * s), sum) : sum;
+static sy_status solve_on(const sy_transfer_model *t, sy_vec3 gravity, const footing *f,
+                          double roll[SY_TRANSFER_ROLLS], sy_corner_result *out, sy_error *err) {
+  sy_corner_load plain;
+  const sy_status pushed = push(t, gravity, f, &plain, err);
+  if (pushed != SY_OK) return pushed;
+  add_links(t, gravity, &f->up, &plain);
+  if (solve_straight(t, -gravity.z, &f->up, &f->setting, &plain, roll, out)) return SY_OK;
+  return solve_by_rounds(t, -gravity.z, f, &plain, roll, out, err);
 }
 
-typedef enum stand { STANDS, LIFTS, TIPS } stand;
-
-typedef struct search {
-  sy_transfer_stand *stand;
-  void *user;
-  int wheel_count;
-  const sy_transfer_path *path;
-} search;
-
-/* Only SY_GEOMETRY is tipping; any other failure is one of the search. */
-static sy_status look(const search *q, double s, stand *out, sy_corner_result *r, sy_error *err) {
-  const sy_status status = q->stand(q->user, sy_transfer_gravity(q->path, s), r, err);
-  if (status == SY_GEOMETRY) return *out = TIPS, SY_OK;
+sy_status sy_transfer_solve_from(const sy_transfer_model *t, sy_vec3 gravity, double roll[SY_TRANSFER_ROLLS],
+                                 sy_corner_result *out, sy_error *err) {
+  footing f;
+  if (!sy_vec3_finite(gravity)) return sy_fail(err, SY_RANGE, "vehicle", "gravity", "is not finite");
+  const sy_status status = set_down(t, -gravity.z, &f, err);
   if (status != SY_OK) return status;
-  *out = STANDS;
-  for (int i = 0; i < q->wheel_count; i++)
-    if (!r->fits[i].touches) *out = LIFTS;
-  return SY_OK;
+  for (int a = 0; a < 2 + t->corner.vehicle.axle_count; a++)
+    if (!isfinite(roll[a])) return sy_fail(err, SY_RANGE, "vehicle", "roll", "is not finite");
+  return solve_on(t, gravity, &f, roll, out, err);
 }
 
-/* The lifted wheel, or when it tips at once the one with the least load just before. */
-static int off(const search *q, const sy_corner_result *before, const sy_corner_result *after) {
-  int least = 0;
-  for (int i = 0; i < q->wheel_count; i++) {
-    if (after != NULL && !after->fits[i].touches) return i;
-    if (before->load[i] < before->load[least]) least = i;
-  }
-  return least;
-}
-
-typedef struct found_edge {
-  double s;
-  sy_corner_result below, above; /* `above` is of no use when it tips there */
-  bool tips;
-} found_edge;
-
-static double least_load(const search *q, const sy_corner_result *r) {
-  double least = (double)INFINITY;
-  for (int i = 0; i < q->wheel_count; i++)
-    if (r->fits[i].touches) least = fmin(least, r->load[i]);
-  return least;
-}
-
-/* The edge lies on [low, high], and `below` stands at low. */
-typedef struct bracket {
-  double low, high;
-  double s, load; /* where it stood before that, and the least load there */
-  double guess;   /* where a straight line through both loads comes to nothing */
-  double wide;    /* how much further off than its own change the guess is looked past and short of */
-  int stood;      /* looks that stood */
-  bool past;      /* the look before was past the guess and did not stand */
-} bracket;
-
-/* Where to look next. Near a lift the load falls along a line that is all but straight, so looks just past and just short of where it
-** comes to nothing close in on the edge; each that did not makes the next ones wider, down to halves where the load does not come to
-** nothing at the edge. Standing is blurred by some 1e-13, as far as rounds of the lean are taken. */
-static double next_look(const search *q, const found_edge *e, bracket *b) {
-  const double middle = 0.5 * (b->low + b->high), load = least_load(q, &e->below), fall = b->load - load;
-  if (b->stood < 2) return middle;
-  const double guess = fall > 0.0 ? b->low + load * (b->low - b->s) / fall : b->guess;
-  const double near = b->wide * (0.1 * fabs(guess - b->guess) + 4.0 * DBL_EPSILON * guess);
-  b->guess = guess;
-  const double at = b->past ? guess - near : guess + near;
-  return at > b->low && at < b->high ? at : middle;
-}
-
-/* Where on [low, high] the state becomes at least `limit`; `low` is below it. Until the ends are neighbours. */
-static sy_status edge(const search *q, double low, double high, stand limit, found_edge *e, sy_error *err) {
-  bracket b = {low, high, low, 0, low, 1, 0, false};
-  for (int n = 0; n < 96 && b.high - b.low > 4.0 * DBL_EPSILON * b.high; n++) {
-    double at = next_look(q, e, &b);
-    sy_corner_result r = e->below;
-    stand now;
-    sy_status status = look(q, at, &now, &r, err);
-    if (status ==
-        SY_LIMIT) { /* within rounding of a lift some cars settle on neither side; half-way is further off */
-      at = 0.5 * (b.low + b.high);
-      b.wide *= 8.0;
-      status = look(q, at, &now, &r, err);
-    }
-    if (status != SY_OK) return status;
-    const bool stands = now < limit, wanted = b.past; /* what the look was for */
-    if (b.stood >= 2 && stands != wanted) b.wide *= 8.0;
-    if (stands) {
-      b.s = b.low, b.load = least_load(q, &e->below);
-      b.low = at;
-      b.stood++;
-      e->below = r;
-    } else {
-      b.high = at;
-      e->tips = now == TIPS;
-      if (now != TIPS) e->above = r;
-    }
-    b.past = b.stood >= 2 && !stands;
-  }
-  e->s = 0.5 * (b.low + b.high);
-  return SY_OK;
-}
-
-/* What lies between s, which stood as `before`, and next, which stands or not as `then`. */
-static sy_status narrow(const search *q, double s, double next, const sy_corner_result *before,
-                        const sy_corner_result *after, stand then, sy_transfer_limit *limit, sy_error *err) {
-  if (then != STANDS && !limit->lifts) {
-    found_edge e = {0, *before, *after, then == TIPS};
-    const sy_status status = edge(q, s, next, LIFTS, &e, err);
-    if (status != SY_OK) return status;
-    limit->lift = e.s;
-    limit->wheel = off(q, &e.below, e.tips ? NULL : &e.above);
-    limit->lifts = true;
-    if (e.tips && then == TIPS) { /* with its first wheel off it is over already */
-      limit->tip = e.s;
-      limit->tips = true;
-      return SY_OK;
-    }
-  }
-  if (then == TIPS) {
-    found_edge e = {0, *before, *after, true};
-    const sy_status status = edge(q, fmax(s, limit->lift * (1.0 - 1e-12)), next, TIPS, &e, err);
-    if (status != SY_OK) return status;
-    limit->tip = e.s;
-    limit->tips = true;
-  }
-  return SY_OK;
-}
-
-sy_status sy_transfer_limits_of(sy_transfer_stand *solve, void *user, int wheel_count,
-                                const sy_transfer_path *path, sy_transfer_limit *out, sy_error *err) {
-  const search asked = {solve, user, wheel_count, path}, *q = &asked;
-  sy_corner_result before;
-  sy_status status = solve(user, sy_transfer_gravity(path, 0.0), &before, err);
+sy_status sy_transfer_solve_both(const sy_transfer_model *t, sy_vec3 gravity, sy_corner_result *rest,
+                                 sy_corner_result *out, sy_error *err) {
+  footing f;
+  sy_corner_result still, loaded;
+  double roll[SY_TRANSFER_ROLLS] = {0}, pushed[SY_TRANSFER_ROLLS] = {0};
+  if (!sy_vec3_finite(gravity)) return sy_fail(err, SY_RANGE, "vehicle", "gravity", "is not finite");
+  sy_status status = set_down(t, -gravity.z, &f, err);
+  if (status == SY_OK) status = solve_on(t, (sy_vec3){0, 0, gravity.z}, &f, roll, &still, err);
+  if (status == SY_OK) status = solve_on(t, gravity, &f, pushed, &loaded, err);
   if (status != SY_OK) return status;
-  sy_transfer_limit limit = {0, 0, 0, false, false};
-  const double most = 40.0, step = 0.05;
-  double s = 0.0;
-  stand now = STANDS;
-  for (int i = 0; i < wheel_count; i++)
-    if (!before.fits[i].touches) now = LIFTS;
-  if (now == LIFTS) limit.lifts = true, limit.wheel = off(q, &before, &before);
-  for (int n = 1; s < most && now != TIPS; n++) {
-    const double next = n <= 40 ? n * step : s * 1.05; /* beyond 2 g or 63 degrees coarser */
-    sy_corner_result after = before;                   /* stays so when it tips */
-    status = look(q, next, &now, &after, err);
-    if (status == SY_OK) status = narrow(q, s, next, &before, &after, now, &limit, err);
-    if (status != SY_OK) return status;
-    s = next;
-    before = after;
-  }
-  *out = limit;
+  *rest = still;
+  *out = loaded;
   return SY_OK;
-}
-
-static sy_status stand_on_model(void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
-  const sy_transfer_model *const *const t = user;
-  return sy_transfer_solve(*t, gravity, out, err);
-}
-
-sy_status sy_transfer_limits(const sy_transfer_model *t, const sy_transfer_path *path, sy_transfer_limit *out,
-                             sy_error *err) {
-  return sy_transfer_limits_of(stand_on_model, &t, t->corner.wheel_count, path, out, err);
 }

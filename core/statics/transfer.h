@@ -9,8 +9,8 @@
 ** Heights  are those at which body and wheels stand under what presses on them before they are pushed: other loads and downforce
 **          make them sink, a table that leans lets them rise. Roll centres keep their height above the ground.
 ** Lean     the body's weight goes sideways as it rolls: by its height above the roll centre times the roll on the springs, by its height
-**          above the ground times the roll on the tyres. corner.h leaves that out; here it is found by repetition, which converges
-**          whenever the vehicle is stable in roll.
+**          above the ground times the roll on the tyres. corner.h leaves that out; here it is part of the same equations. Where these
+**          find no case it is taken by repetition, which converges whenever the vehicle is stable in roll.
 ** Tyres    that give sideways let what they carry go outward over them: the axle's share of the mass times the pull over their lateral rates
 **          (of an axle that states them). That weight's moment is the tyres' alone, and they keep their rates as loads change.
 ** Fore and aft  goes through the springs, but for what links carry past them (of two axles; vehicle.h): as much of the axle's share of the load
@@ -45,7 +45,7 @@ typedef struct sy_transfer_model {
       brake_front_share; /* of the brake force, for angles; sy_transfer_make leaves it NaN: as the axles are loaded */
 } sy_transfer_model;
 
-/* corner     of the drawn state; downforce may be NULL
+/* corner     of the drawn state; it may be that of `out`, for other sums of the same car. downforce may be NULL
 ** Errors  SY_MISSING   nothing aboard has a mass
 **         SY_RANGE     a downforce, a mass or a moment is not finite
 **         SY_GEOMETRY  unstable in roll: the weight above the roll axis takes more moment than springs and tyres give */
@@ -64,6 +64,11 @@ enum { SY_TRANSFER_ROLLS = 2 + SY_MAX_AXLES };
 ** 1e-13 rad. Errors as above, and SY_RANGE  a roll that is not finite; `roll` stays then. */
 SY_API sy_status sy_transfer_solve_from(const sy_transfer_model *model, sy_vec3 gravity,
                                         double roll[SY_TRANSFER_ROLLS], sy_corner_result *out, sy_error *err);
+
+/* Standing still, under the part of gravity into the ground alone, and under all of it: what both rest on is worked out once. Both are written or
+** neither. Errors as of sy_transfer_solve. */
+SY_API sy_status sy_transfer_solve_both(const sy_transfer_model *model, sy_vec3 gravity,
+                                        sy_corner_result *rest, sy_corner_result *out, sy_error *err);
 
 /* What links carry there. */
 typedef struct sy_transfer_links {

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "answers/balance_answers.h"
+#include "answers/corner_answers.h"
 #include "answers/transfer_answers.h"
 #include "study/plan_balance.h"
 
@@ -15,9 +16,12 @@ static bool asks_limit(const sy_plan_output *output, const size_t *which, size_t
   return false;
 }
 
-/* A set whose limits nobody asks need not look for them: it is solved as beside a car where none was found. */
-static const void *without_limits(const sy_plan *p, const sy_plan_output *output, const size_t *which,
+/* What nobody asks here need not be worked out. A set solved beside another state, with liquid that runs, leaves out its sensitivities, and of a
+** transfer the limits are not looked for where none was found; those of the others are their answers. */
+static const void *beside_nothing(const sy_plan *p, const sy_plan_output *output, const size_t *which,
                                   size_t outputs, sy_answer_state *none) {
+  if (p->set == sy_corner_answers() || p->set == sy_attitude_answers())
+    return none; /* which they do not read */
   if (p->set != sy_transfer_answers() || asks_limit(output, which, outputs)) return NULL;
   sy_pushed *s = (sy_pushed *)(void *)none->room;
   memset(s, 0, sizeof *s);
@@ -45,7 +49,7 @@ static sy_status solve_singly(const sy_plan *p, const double *const *value, size
   sy_answer_state state, none;
   double *at[SY_PLAN_NUMBERS], v[SY_PLAN_MOST_INPUTS];
   const unsigned inputs = inputs_of(p);
-  const void *beside = without_limits(p, output, which, outputs, &none);
+  const void *beside = beside_nothing(p, output, which, outputs, &none);
   sy_plan_car_copy(&p->base, &car);
   sy_plan_car_numbers(&car, at);
   for (size_t i = from; i < from + count; i++) {

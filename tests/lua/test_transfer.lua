@@ -394,4 +394,24 @@ check.test("drive_of_a_three_wheeler_grows_until_a_front_wheel_lifts", function(
   end
 end)
 
+-- Ends of travel that several wheels meet at once stood in the way of every step of a search for the equilibrium: "found no equilibrium in
+-- 200 steps". Just before its lift a wheel's load is a straight line of the force, and all loads together are the mass.
+check.test("ends_of_travel_that_wheels_meet_together_are_no_obstacle", function()
+  local one = sy.load "vehicles/bistort.lua":fill{fuel = 15}:move("driver", {left = 50, up = 154})
+  one = one:set("front axle", {spring_rate = 43, bar_rate = 44, roll_centre = -22, bump = 27, droop = 48})
+  one = one:set("rear axle", {spring_rate = 72, bar_rate = 0.1, roll_centre = 77, bump = 38, droop = 27})
+  local other = sy.load "vehicles/twayblade.lua":fill{fuel = 5}:move("driver", {left = -49, up = 188})
+  other = other:set("front axle", {spring_rate = 67.9, bar_rate = 0.9, roll_centre = -1, bump = 57, droop = 52, tyre_rate = 165.5})
+  other = other:set("rear axle", {spring_rate = 78.4, bar_rate = 20.8, roll_centre = 85, bump = 15.5, droop = 34, tyre_rate = 292.6})
+  for _, case in ipairs{{one, "left_turn", 0.58}, {one, "right_turn", 0.28}, {other, "braking", 0.486}} do
+    local c, way = case[1], case[2]
+    local r = c:transfer{[way] = case[3]}
+    check.near(r.lf + r.rf + r.lr + r.rr, c:balance().mass, 1e-9)
+    local lift = r.first_lift
+    local before, nearer = c:transfer{[way] = 0.998 * lift.g}, c:transfer{[way] = 0.999 * lift.g}
+    check.equal(#nearer.lifted, 0, way)
+    check.near(nearer[lift.wheel] / before[lift.wheel], 0.5, 1e-2, way) -- liquid bends the line by some of that
+  end
+end)
+
 check.done()

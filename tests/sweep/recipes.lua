@@ -299,6 +299,7 @@ F.sy_settle_moved = {gravity = "LEVEL", pose = {"0.001, 0.002, 0.003, 0.004", n 
 F.sy_settle_add = {totals = {inout = true}}
 F.sy_settle_corner = {gravity = "LEVEL", calls = 600}
 F.sy_settle_perches = {gravity = "LEVEL", calls = 200}
+F.sy_settle_stand = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 300}
 F.sy_settle_transfer = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 300}
 F.sy_settle_limits = {calls = 24}
 F.sy_stability_reach = {x = "-1.2", y = "0.1", dx = "0.3", dy = "1"}
@@ -314,6 +315,7 @@ F.sy_stability_braking = {mu = "0.9", front_share = "0.6"}
 F.sy_transfer_make = {downforce = {"100, 150", n = "SY_MAX_AXLES"}, null = {"downforce"}}
 F.sy_transfer_links_at = {gravity = "((sy_vec3){0.5, 3, -9.8})", out = {out = 1, nan = true}}
 F.sy_transfer_solve = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 800}
+F.sy_transfer_solve_both = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 800}
 F.sy_transfer_solve_from = {gravity = "((sy_vec3){0.5, 3, -9.8})", roll = {"0.01", n = 10, inout = true}, calls = 800}
 F.sy_transfer_hub_roll = {axle = "1", fixed = {"axle"}}
 F.sy_transfer_gravity = {s = "0.4"}
@@ -400,6 +402,7 @@ F.sy_pushed_make = {calls = 100}
 F.sy_rigid_turn_make = {null = {"was"}, out = {out = 1, nan = true, infinite = true}, calls = 100}
 F.sy_rigid_push_make = {null = {"was"}, out = {out = 1, nan = true, infinite = true}, calls = 100}
 F.sy_rigid_make = {calls = 200}
+F.sy_tip_lines_make = {out = {out = 1, nan = true}, calls = 200}
 F.sy_compliant_make = {calls = 100}
 F.sy_car_set_cross = {cross_share = "0.51", out = {out = 1, copy = true}}
 F.sy_reading_set_up = {out = {out = 1, copy = true}, calls = 60}

@@ -61,6 +61,20 @@ static int l_stability(lua_State *L) {
   return 2;
 }
 
+/* core.tip_lines(asked) -> {left_turn = g, right_turn = g, edges =}: of a car that core.stability answers */
+static int l_tip_lines(lua_State *L) {
+  syl_asked a;
+  sy_tip_lines lines;
+  sy_error err;
+  syl_read_asked(L, 1, &a);
+  if (sy_tip_lines_make(&a.car, &lines, &err) != SY_OK) return syl_raise(L, &err);
+  lua_newtable(L);
+  syl_set_number(L, "left_turn", lines.turn[0]);
+  syl_set_number(L, "right_turn", lines.turn[1]);
+  set_edges(L, a.g, lines.edge);
+  return 1;
+}
+
 /* core.stability_springs(asked) -> the set "stability.compliant" by name (deg), lift_wheel; standard uncertainties */
 static int l_stability_springs(lua_State *L) {
   syl_asked a;
@@ -76,7 +90,9 @@ static int l_stability_springs(lua_State *L) {
   return 2;
 }
 
-static const luaL_Reg functions[] = {
-    {"stability", l_stability}, {"stability_springs", l_stability_springs}, {NULL, NULL}};
+static const luaL_Reg functions[] = {{"stability", l_stability},
+                                     {"stability_springs", l_stability_springs},
+                                     {"tip_lines", l_tip_lines},
+                                     {NULL, NULL}};
 
 void syl_open_stability(lua_State *L) { luaL_setfuncs(L, functions, 0); }

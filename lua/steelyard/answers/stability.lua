@@ -84,9 +84,9 @@ end
 local function lines(car)
   local list = {}
   for i, forward in ipairs(LINES) do
-    local there = core.stability(at(car, "forward", forward))
-    list[i] = {braking = math.max(forward, 0), drive = math.max(-forward, 0), left_turn = there["side.left_turn"],
-               right_turn = there["side.right_turn"], edge = there.edges}
+    local there = core.tip_lines(at(car, "forward", forward))
+    list[i] = {braking = math.max(forward, 0), drive = math.max(-forward, 0), left_turn = there.left_turn,
+               right_turn = there.right_turn, edge = there.edges}
   end
   return list
 end
