@@ -19,7 +19,7 @@ static const study studies[] = {
     {"at rest", {{"balance", "corners", "attitude"}, 3, false, true}, 60, 20000},
     {"under a force", {{"transfer"}, 1, false, true}, 60, 20000},
     {"rigid limits", {{"stability"}, 1, false, true}, 60, 20000},
-    {"limits on springs", {{"transfer", "stability.compliant"}, 2, true, false}, 60, 2000},
+    {"limits on springs", {{"transfer", "stability.compliant"}, 2, true, false}, 60, 20000},
 };
 
 typedef struct tally {
