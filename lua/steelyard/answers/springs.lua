@@ -294,12 +294,24 @@ local function refuse(c, axle, code, field, message, hint)
   core.fail{code = code, file = c.shared.file, part = axle.name, kind = "axle", field = field, message = message, hint = hint}
 end
 
+-- The line of the ratio of "left front wheel" in the file, where the car has it from there.
+local function ratio_line(c, wheel)
+  for i, axle in ipairs(c.axles) do
+    local side = wheel:match("^(%S+) " .. axle.name:gsub("%p", "%%%0") .. " wheel$")
+    if side and axle == c.shared.spec.axles[i] then
+      local line_of = require("steelyard.file.first_problem").line_of
+      if axle[side] and axle[side].motion_ratio then return line_of(c.shared.spec, "axles", i, side, "motion_ratio") end
+      return line_of(c.shared.spec, "axles", i, "motion_ratio")
+    end
+  end
+end
+
 -- Rates that change with travel stay above 0: what the library says of a wheel is one of the file.
 local function check_bent(c, ledger)
   local fine, found = pcall(core.corners, {now = ledger, geometry = c.geometry})
   if fine then return end
   if getmetatable(found) ~= core.error_metatable or found.field ~= "motion_ratio" then error(found, 0) end
-  core.fail{code = found.code, file = c.shared.file, part = found.part, kind = "", field = found.field, message = found.message,
+  core.fail{code = found.code, file = c.shared.file, line = ratio_line(c, found.part), part = found.part, kind = "", field = found.field, message = found.message,
             hint = "a softer curve, a stiffer spring or less load on it keep the rate up; such a wheel would fall into bump by itself"}
 end
 

@@ -189,6 +189,7 @@ function vehicle_file.read(raw, origin)
   end
   local spec = entries.read(ctx, owner, "vehicle", from)
   spec.file, spec.sources = origin.file, origin.sources or {}
+  spec.line = origin.bytes and item.line or nil
   spec.title = spec.title or origin.file and origin.file:match "([^/\\]+)%.lua$" or origin.file or "untitled vehicle"
   spec.axes = spec.axes or axles.DEFAULT_AXES
   spec.wheel_keys, spec.notes, spec.tables = ctx.wheel_keys, ctx.notes, ctx.tables
