@@ -7,8 +7,8 @@
 ** Correction  each stated error that the records can move has a mean after them: what is most likely of all errors together (Gauss-Newton
 **           to the end, effects taken at the adjusted values). A corrected ledger has it beside what its lines state (SY_PART_CORRECTED):
 **           lines go on being the same as their statements are, and a line that states something else has no correction of its own.
-** Weighed   a group that counts as it was weighed would be corrected as a whole, by what its own errors have of the records: not worked out,
-**           so such a ledger is refused, also while the group's line is not aboard.
+** Weighed   a group that counts as it was weighed is corrected by the errors of its weighing, and by those of its pieces as far as they are
+**           others than when it was weighed (measured_weighed.c).
 ** After     with H the effects of all errors on the figures, S = H C H^T + R and w_a = S^-1 cov(H e, a), the covariance of answers a and b of
 **           any ledger that shares these records is the sum over all errors of (g_a E - w_a H) (g_b E - w_b H) var, and as much of the
 **           readings' own. It is the walk of propagate.h with the ledgers of the records as further terms: nothing is subtracted.

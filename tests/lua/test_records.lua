@@ -447,7 +447,7 @@ vehicle { title = "On its side (invented)", axes = { x = "%s", y = "%s", z = "up
   return sy.load(folder .. "/side.lua")
 end
 
--- Two independent statements of one number are weighted by their inverse variances (the weighted mean of any text on adjustment, from memory).
+-- Two independent statements of one number are weighted by their inverse variances (weighted mean, from memory).
 local function weighted(a, a_sd, b, b_sd)
   local p, q = a_sd ^ -2, b_sd ^ -2
   return (p * a + q * b) / (p + q), (p + q) ^ -0.5
