@@ -46,6 +46,9 @@ typedef struct sy_record {
   sy_record_figure figure[SY_RECORD_FIGURES];
   double effect[SY_RECORD_FIGURES][SY_RECORD_READINGS]; /* of one unit of a reading's error on a figure */
   const double *covariance; /* readings x readings, of what the readings have of their own; copied */
+  /* Of one reading's error the number that it has in all records that have it too, each with its own standard uncertainty: a tape that said
+  ** where an axle is. 0: of this record alone. Its covariance with others of its record is 0, and a record has a number once. */
+  uint32_t common[SY_RECORD_READINGS];
   size_t instruments;
   const sy_record_instrument *instrument; /* copied */
 } sy_record;
