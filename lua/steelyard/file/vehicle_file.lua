@@ -94,7 +94,9 @@ end
 
 function readers.fields(ctx, owner, key, value, options, out)
   if entries.table(ctx, owner, key, value) then
-    out[key] = entries.read(ctx, problems.inside(owner, key), options.kind, value)
+    local meant
+    out[key], meant = entries.read(ctx, problems.inside(owner, key), options.kind, value)
+    if next(meant) ~= nil then ctx.misspelt[out[key]] = meant end
   end
 end
 
@@ -112,6 +114,7 @@ end
 
 local function new_context(origin)
   local ctx = {problems = problems.new(origin), notes = {}, tables = {}, refs = {}, nodes = {}, items = {}, owners = {}, reached = {},
+               misspelt = {}, -- table of fields that was read -> those that misspelt ones were probably meant to be
                on_path = {}, siblings = {}, ground = 0, quantities = origin.quantities, quantity_of = origin.quantity_of,
                written = 0, tanks = 0, wholes = 0, in_wholes = 0, most_written = origin.bytes and most.parts or math.huge,
                most_names = origin.bytes and most.names or math.huge}
