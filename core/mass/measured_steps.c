@@ -37,11 +37,6 @@ sy_status sy_measured_refuse(size_t i, sy_status status, const char *field, cons
 
 /* ---- the figures ------------------------------------------------------------------------------------------------------------ */
 
-double sy_measured_shared(const kept_record *r, size_t j, const kept_record *other, size_t k) {
-  if (r->common[j] == 0 || r->common[j] != other->common[k]) return 0;
-  return sqrt(r->noise[j * r->readings + j] * other->noise[k * other->readings + k]);
-}
-
 /* What figures of two records have of errors that are in both. */
 static void add_shared_noise(sy_measured *m, const kept_record *r, const kept_record *other) {
   for (size_t j = 0; j < r->readings; j++)

@@ -98,6 +98,11 @@ void sy_measured_extend(const sy_measured *m, const sy_term *terms, size_t term_
                      .reading_count = read_on};
 }
 
+double sy_measured_shared(const kept_record *r, size_t j, const kept_record *other, size_t k) {
+  if (r->common[j] == 0 || r->common[j] != other->common[k]) return 0;
+  return sqrt(r->noise[j * r->readings + j] * other->noise[k * other->readings + k]);
+}
+
 /* What errors that are in both records add to the covariance of two answers. */
 static double shared_noise(const extended *e, size_t a, size_t b, size_t i, size_t other) {
   const kept_record *r = &e->m->record[i], *o = &e->m->record[other];

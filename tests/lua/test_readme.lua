@@ -57,7 +57,7 @@ test("the_commands_shown_run", function()
 end)
 
 -- In a folder of its own, from the copy to the next year's list, with what the text says of it.
-test("the_weekend_at_the_scales_comes_out_as_told", function()
+test("the_weekend_at_the_scales_comes_out_as_shown", function()
   local folder = check.command("mktemp -d").out:match "%S+"
   local lines, out
   for _, body in ipairs(blocks "sh") do lines = body:find("sedge_weekend", 1, true) and body or lines end

@@ -159,7 +159,9 @@ local function say_unused(ctx)
     ctx.notes[#ctx.notes + 1] = ("%d stated %s of an angle, a size or an inertia %s not used"):format(n,
       n == 1 and "uncertainty" or "uncertainties", n == 1 and "is" or "are")
   end
-  if ctx.axle_uncertainties then ctx.notes[#ctx.notes + 1] = "uncertainties of axle dimensions count where scales are held against the ledger, and nowhere else" end
+  if ctx.axle_uncertainties then
+    ctx.notes[#ctx.notes + 1] = "uncertainties of axle dimensions count where scales are held against the ledger, and nowhere else"
+  end
 end
 
 -- Names of tanks whose liquid lies as deep as its fill says.
