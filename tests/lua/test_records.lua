@@ -512,6 +512,32 @@ test("pads_that_err_each_by_itself_move_mass_and_place_of_a_lifted_side_together
   check.equal(entry.instruments.pads.gain.left, nil)
 end)
 
+-- Level, W (L - x) / L on the front pads; the rear lifted by `angle`: front W [b cos + (h - r) sin] / (L cos), equal radii (statics).
+test("an_end_lifted_on_four_pads_says_that_their_place_across_corrects_nothing", function()
+  local W, b, h, L, r = 640, 1050, 342, 2400, 290
+  local lines = {"lifted,rear", "by,angle", "sd.pad,0.2", "sd.angle,0.05", "angle,lf,rf,lr,rr"}
+  for _, degrees in ipairs{0, 7, 13} do
+    local front = W * (b + (h - r) * math.tan(math.rad(degrees))) / L
+    local rear = W - front
+    lines[#lines + 1] = ("%d,%.17g,%.17g,%.17g,%.17g"):format(degrees, 0.51 * front, 0.49 * front, 0.51 * rear, 0.49 * rear)
+  end
+  write(folder .. "/four.csv", table.concat(lines, "\n") .. "\n")
+  write(folder .. "/four.lua", [[vehicle { title = "Lifted (invented)", axes = { x = "forward", y = "left", z = "up" },
+    axles = { { name = "front", at = 300, track = 1480, loaded_radius = 290 },
+      { name = "rear", at = -2100, track = 1480, loaded_radius = 290 } },
+    parts = { part "body" { mass = sd(610, 12), at = {sd(-1000, 9), sd(-6, 9), sd(355, 20)} } },
+    records = { record "lift" { kind = "lift", from = "four.csv" } } }]])
+  local car = sy.load(folder .. "/four.lua")
+  local reading = car:record("lift").reading
+  check.near(reading.height, h, 1e-6)
+  check.near(reading.cg_left, 0.02 * 740, 1e-6)
+  local made = car:as_built()
+  check.near(made:balance().cg.y, -6, 1e-9)
+  check.near(made:balance().sd.cg.y, 9, 1e-9)
+  check.contains(table.concat(require("steelyard.measure.records.built").result(made).notes, "\n"),
+    "record lift: how far left the CG lies, as read on four pads, corrects nothing; a record of corners does")
+end)
+
 -- ---- words of the file -------------------------------------------------------------------------------------------------------------
 
 test("instrument_is_the_word_and_the_older_ones_are_read", function()

@@ -132,6 +132,10 @@ local function lift(c, record)
   local keys = {then_c.axles[1].name, then_c.axles[2].name}
   local entry = {car = says.car, keys = keys, loads = {[keys[1]] = front, [keys[2]] = reading.mass - front},
                  covariance = diagonal{level_variances(reading)}, height = reading.height, height_sd = reading.sd.height, notes = {}}
+  if rawget(reading, "cg_left") then
+    entry.notes[1] = ("record %s: how far left the CG lies, as read on four pads, corrects nothing; a record of corners does"):format(
+      record.name)
+  end
   add_lift_instrument(c, record, entry, keys, says.pads or 1)
   return entry
 end
