@@ -56,7 +56,7 @@ end
 
 -- ---- the text stays ---------------------------------------------------------------------------------------------------------------
 
-local demo = {"first_guess", "twayblade", "burnet", "teasel", "fescue", "bistort", "tansy"}
+local demo = {"first_guess", "twayblade", "burnet", "teasel", "fescue", "bistort", "tansy", "sedge"}
 os.execute(("cp -r vehicles %s/demo"):format(folder))
 
 test("demo_vehicles_saved_without_an_edit_are_the_same_bytes", function()
