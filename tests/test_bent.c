@@ -307,7 +307,8 @@ static void rate_below_0_short_of_a_stop_is_refused(void **state) {
   sy_error err;
   assert_int_equal(try_corner_of(&v, &t, &m, &err), SY_RANGE);
   assert_non_null(strstr(err.message, "is -21.2 N/mm 35 mm up from the design height"));
-  for (int i = 0; i < 2; i++) v.wheel[i].stop_gap = 0.0; /* 31.1 - 23.9 N/mm as drawn, more than 0 from there on */
+  for (int i = 0; i < 2; i++)
+    v.wheel[i].stop_gap = 0.0; /* 31.1 - 23.9 N/mm as drawn, more than 0 from there on */
   assert_int_equal(try_corner_of(&v, &t, &m, &err), SY_OK);
 }
 
