@@ -296,6 +296,22 @@ static void rate_that_turns_negative_is_named_with_its_travel(void **state) {
   assert_non_null(strstr(err.message, "30 mm up"));
 }
 
+/* The stop joins in too late: by hand, just before it 42 x 0.538^2 - 3628 x 0.0092 = -21.2 N/mm. */
+static void rate_below_0_short_of_a_stop_is_refused(void **state) {
+  (void)state;
+  sy_vehicle v = even_car();
+  const sy_totals t = totals_of(even_masses, EVEN);
+  set_curve(&v, 0, 3, (const double[]){-0.05, 0.0, 0.05}, (const double[]){0.86, 0.86, 0.4});
+  for (int i = 0; i < 2; i++) v.wheel[i].stop_gap = 0.035, v.wheel[i].stop_rate = 80e3;
+  sy_corner_model m;
+  sy_error err;
+  assert_int_equal(try_corner_of(&v, &t, &m, &err), SY_RANGE);
+  assert_non_null(strstr(err.message, "is -21.2 N/mm 35 mm up from the design height"));
+  for (int i = 0; i < 2; i++)
+    v.wheel[i].stop_gap = 0.0; /* 31.1 - 23.9 N/mm as drawn, more than 0 from there on */
+  assert_int_equal(try_corner_of(&v, &t, &m, &err), SY_OK);
+}
+
 static void perch_that_takes_the_rate_below_0_is_refused(void **state) {
   (void)state;
   sy_vehicle v = even_car();
@@ -459,6 +475,7 @@ int main(void) {
       cmocka_unit_test(sensitivities_are_those_of_differences),
       cmocka_unit_test(perches_of_bent_cars_reach_their_cross_weight),
       cmocka_unit_test(rate_that_turns_negative_is_named_with_its_travel),
+      cmocka_unit_test(rate_below_0_short_of_a_stop_is_refused),
       cmocka_unit_test(perch_that_takes_the_rate_below_0_is_refused),
       cmocka_unit_test(vehicle_refuses_curves_and_stops_that_cannot_be),
       cmocka_unit_test(links_leave_wheel_loads_and_hold_the_body),

@@ -236,6 +236,36 @@ static void one_record_says_what_reconcile_says(void **state) {
   one_record_says_what_reconcile_says_of(0xF);
 }
 
+/* 150 kg +- 5 booked; 156 and 158 read, with variances of their own of 0.25 and 1 and one error of 2 kg in both. By hand, with S = {{29.25, 29},
+** {29, 30}} of determinant 36.5: S^-1 (6, 8) = (-52, 60) / 36.5, so the mass moves by 25 x 8 / 36.5, its variance is 25 - 625 x 1.25 / 36.5,
+** and the error in both has a mean of 4 x 8 / 36.5. Source: conditioned least squares, as measured.h; the numbers are ours and exact. */
+static void an_error_of_two_records_is_one(void **state) {
+  (void)state;
+  const double first[4] = {0.25, 0, 0, 4}, second[4] = {1, 0, 0, 4};
+  sy_ledger *car = two_parts(NULL);
+  sy_record records[2] = {weighed(car, 156, first), weighed(car, 158, second)};
+  for (int i = 0; i < 2; i++) records[i].readings = 2, records[i].effect[0][1] = 1, records[i].common[1] = 7;
+  sy_measured *m = measured_by(car, records, 2);
+  sy_ledger *built = corrected(m, car);
+  assert_near(totals_of(built).all.m, 150 + 25 * 8 / 36.5, 1e-11);
+  assert_near(mass_sd(built), sqrt(25 - 625 * 1.25 / 36.5), 1e-11);
+  assert_near(sy_measured_fit_of(m).chi2, (6 * -52 + 8 * 60) / 36.5, 1e-11);
+  sy_measured_record report;
+  sy_error err;
+  for (size_t i = 0; i < 2; i++) {
+    assert_int_equal(sy_measured_record_of(m, i, &report, &err), SY_OK);
+    assert_near(report.change[0], i == 0 ? 0.25 * 52 / 36.5 : -60 / 36.5, 1e-11);
+    assert_near(report.change[1], -4 * 8 / 36.5, 1e-11);
+  }
+  sy_ledger_release(built), sy_measured_release(m);
+  records[1].common[1] = 8; /* two errors: S has 25 beside its diagonal */
+  m = measured_by(car, records, 2);
+  built = corrected(m, car);
+  assert_near(totals_of(built).all.m, 150 + 25 * ((30 - 25) * 6 + (29.25 - 25) * 8) / (29.25 * 30 - 625),
+              1e-11);
+  sy_ledger_release(built), sy_measured_release(m), sy_ledger_release(car);
+}
+
 /* ---- refusals ---------------------------------------------------------------------------------------------------------------------- */
 
 static void refused(const sy_ledger *relative, const sy_record *records, size_t count, sy_status status,
@@ -476,6 +506,7 @@ int main(void) {
       cmocka_unit_test(an_instrument_that_booked_and_read_cancels),
       cmocka_unit_test(an_instrument_is_the_same_in_a_ledger_that_no_record_is_of),
       cmocka_unit_test(one_record_says_what_reconcile_says),
+      cmocka_unit_test(an_error_of_two_records_is_one),
       cmocka_unit_test(wrong_records_are_refused),
       cmocka_unit_test(exact_lines_cannot_be_corrected),
       cmocka_unit_test(a_group_that_counts_as_weighed_is_corrected_by_its_weighing),

@@ -34,7 +34,7 @@ vehicle {
       part "bonded insert" { count = 54, mass = sd(0.051, 0.001), at = {570, 640, 130}, basis = "weighed" },
       part "adhesive" { mass = within(2.4, 0.8), at = {490, 640, 120} },
       part "roll hoop" { mass = 14.6, at = {-20, 640, 515}, bolted_to = {"seat-back bulkhead"},
-        weighed = { reading = 15.32, on = "bench scale", zero_before = 0.02, zero_after = 0.04, with = { strap = 0.35 } } },
+        weighed = { reading = 15.32, instrument = "bench scale", zero_before = 0.02, zero_after = 0.04, with = { strap = 0.35 } } },
       part "hoop stay" { pair = true, mass = 2.2, at = {-310, 985, 445}, basis = "calculated" },
     },
 
@@ -52,9 +52,10 @@ vehicle {
     -- the donor: a transverse engine, gearbox on its left; places in it are from the middle of the crankshaft
     group "powertrain" { at = {-880, 640, 197},
       group "engine" { at = {0, 125, 0}, turned = { nose_up = 9 }, whole = sd(148.6, 0.5),
-        part "cylinder block" { mass = sd(38.42, 0.05), at = {0, 0, 88}, basis = "weighed", scale = "bench scale",
+        part "cylinder block" { mass = sd(38.42, 0.05), at = {0, 0, 88}, basis = "weighed", instrument = "bench scale",
           shape = box {240, 430, 250}, stand_in = { mass = sd(16, 0.2) }, note = "bare, bearing caps off; stand-in: the foam engine" },
-        part "bedplate" { mass = sd(8.64, 0.05), at = {0, 0, -52}, basis = "weighed", scale = "bench scale", shape = box {230, 420, 70} },
+        part "bedplate" { mass = sd(8.64, 0.05), at = {0, 0, -52}, basis = "weighed", instrument = "bench scale",
+          shape = box {230, 420, 70} },
         part "crankshaft" { mass = sd(15.9, 0.05), at = {0, 6, 0}, basis = "weighed", shape = cylinder {120, 440, axis = "y"} },
         part "connecting rod" { count = 4, mass = sd(0.541, 0.003), at = {0, 0, 62}, basis = "weighed" },
         part "piston and pin" { count = 4, mass = sd(0.412, 0.003), at = {0, 0, 140}, basis = "weighed" },

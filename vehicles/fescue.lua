@@ -24,7 +24,7 @@ vehicle {
   parts = {
     from_csv "fescue_parts.csv",
     tank "fuel" { capacity = 7, density = 0.74, fill = 5.5, at = {800, 0, 190}, dry_mass = 2,
-      weighed = { reading = 1752, unit = "g", on = "parts scale" } },
+      weighed = { reading = 1752, unit = "g", instrument = "parts scale" } },
   },
   states = {
     state "race" {},

@@ -7,8 +7,8 @@
 ** Correction  each stated error that the records can move has a mean after them: what is most likely of all errors together (Gauss-Newton
 **           to the end, effects taken at the adjusted values). A corrected ledger has it beside what its lines state (SY_PART_CORRECTED):
 **           lines go on being the same as their statements are, and a line that states something else has no correction of its own.
-** Weighed   a group that counts as it was weighed would be corrected as a whole, by what its own errors have of the records: not worked out,
-**           so such a ledger is refused, also while the group's line is not aboard.
+** Weighed   a group that counts as it was weighed is corrected by the errors of its weighing, and by those of its pieces as far as they are
+**           others than when it was weighed (measured_weighed.c).
 ** After     with H the effects of all errors on the figures, S = H C H^T + R and w_a = S^-1 cov(H e, a), the covariance of answers a and b of
 **           any ledger that shares these records is the sum over all errors of (g_a E - w_a H) (g_b E - w_b H) var, and as much of the
 **           readings' own. It is the walk of propagate.h with the ledgers of the records as further terms: nothing is subtracted.
@@ -46,6 +46,9 @@ typedef struct sy_record {
   sy_record_figure figure[SY_RECORD_FIGURES];
   double effect[SY_RECORD_FIGURES][SY_RECORD_READINGS]; /* of one unit of a reading's error on a figure */
   const double *covariance; /* readings x readings, of what the readings have of their own; copied */
+  /* Of one reading's error the number that it has in all records that have it too, each with its own standard uncertainty: a tape that said
+  ** where an axle is. 0: of this record alone. Its covariance with others of its record is 0, and a record has a number once. */
+  uint32_t common[SY_RECORD_READINGS];
   size_t instruments;
   const sy_record_instrument *instrument; /* copied */
 } sy_record;

@@ -100,6 +100,8 @@ static bool keep_record(sy_measured *m, const sy_record *from, kept_record *r) {
   r->figures = from->figures, r->readings = from->readings, r->instruments = from->instruments;
   memcpy(r->figure, from->figure, sizeof r->figure);
   memcpy(r->effect, from->effect, sizeof r->effect);
+  memcpy(r->common, from->common, sizeof r->common);
+  for (size_t j = 0; j < r->readings; j++) m->shared = m->shared || r->common[j] != 0;
   sy_totals t;
   sy_ledger_sums(r->stated, &t);
   r->filed = t.all;

@@ -19,7 +19,8 @@ typedef struct kept_record {
   sy_record_figure figure[SY_RECORD_FIGURES];
   sy_sensitivity by[SY_RECORD_FIGURES]; /* of the figures on the sums, as adjusted */
   double effect[SY_RECORD_FIGURES][SY_RECORD_READINGS];
-  double *noise; /* readings x readings */
+  double *noise;                       /* readings x readings */
+  uint32_t common[SY_RECORD_READINGS]; /* numbers of errors of several records, or 0 */
   size_t instruments;
   sy_record_instrument *instrument;
   sy_sums filed; /* of its ledger as booked */
@@ -52,6 +53,7 @@ struct sy_measured {
   sy_pairing *pairing[SY_MOST_PAIRINGS];
   kept_record *record;
   double *noise;                /* R, figures x figures */
+  bool shared;                  /* some error is one of several records */
   double *factor;               /* of S as adjusted: Cholesky's, lower */
   double pull[SY_MOST_FIGURES]; /* S^-1 (read - figures, linear in the errors) */
   double chi2;
@@ -65,6 +67,9 @@ sy_status sy_measured_settle(sy_measured *m, sy_error *err);
 
 /* An error of record i, counted from 0. */
 sy_status sy_measured_refuse(size_t i, sy_status status, const char *field, const char *why, sy_error *err);
+
+/* The covariance of a reading of one record with one of another. */
+double sy_measured_shared(const kept_record *r, size_t j, const kept_record *other, size_t k);
 
 /* The figures of a record by its ledger as adjusted so far, and what they rest on; false where there is no mass to divide by. */
 bool sy_measured_look_at(kept_record *r, double figure[SY_RECORD_FIGURES]);

@@ -38,6 +38,11 @@ static void reading_change(const sy_measured *m, const kept_record *r, double *c
     for (size_t k = 0; k < r->figures; k++)
       for (size_t i = 0; i < r->readings; i++)
         change[j] -= r->noise[j * r->readings + i] * r->effect[k][i] * m->pull[r->first + k];
+  for (const kept_record *o = m->record; m->shared && o < m->record + m->records; o++)
+    for (size_t j = 0; o->first != r->first && j < r->readings; j++)
+      for (size_t k = 0; k < o->figures; k++)
+        for (size_t i = 0; i < o->readings; i++)
+          change[j] -= sy_measured_shared(r, j, o, i) * o->effect[k][i] * m->pull[o->first + k];
 }
 
 sy_status sy_measured_record_of(const sy_measured *m, size_t record, sy_measured_record *out, sy_error *err) {

@@ -37,6 +37,18 @@ sy_status sy_measured_refuse(size_t i, sy_status status, const char *field, cons
 
 /* ---- the figures ------------------------------------------------------------------------------------------------------------ */
 
+/* What figures of two records have of errors that are in both. */
+static void add_shared_noise(sy_measured *m, const kept_record *r, const kept_record *other) {
+  for (size_t j = 0; j < r->readings; j++)
+    for (size_t k = 0; r->common[j] != 0 && k < other->readings; k++) {
+      const double shared = sy_measured_shared(r, j, other, k);
+      for (size_t a = 0; shared != 0 && a < r->figures; a++)
+        for (size_t b = 0; b < other->figures; b++)
+          m->noise[(r->first + a) * m->figures + other->first + b] +=
+              r->effect[a][j] * shared * other->effect[b][k];
+    }
+}
+
 /* R: figures of one record share its readings. */
 static void figure_noise(sy_measured *m) {
   memset(m->noise, 0, m->figures * m->figures * sizeof *m->noise);
@@ -48,6 +60,8 @@ static void figure_noise(sy_measured *m) {
           for (size_t k = 0; k < r->readings; k++)
             m->noise[(r->first + a) * m->figures + r->first + b] +=
                 r->effect[a][j] * r->noise[j * r->readings + k] * r->effect[b][k];
+    for (size_t k = 0; m->shared && k < m->records; k++)
+      if (k != i) add_shared_noise(m, r, &m->record[k]);
   }
 }
 

@@ -98,6 +98,23 @@ void sy_measured_extend(const sy_measured *m, const sy_term *terms, size_t term_
                      .reading_count = read_on};
 }
 
+double sy_measured_shared(const kept_record *r, size_t j, const kept_record *other, size_t k) {
+  if (r->common[j] == 0 || r->common[j] != other->common[k]) return 0;
+  return sqrt(r->noise[j * r->readings + j] * other->noise[k * other->readings + k]);
+}
+
+/* What errors that are in both records add to the covariance of two answers. */
+static double shared_noise(const extended *e, size_t a, size_t b, size_t i, size_t other) {
+  const kept_record *r = &e->m->record[i], *o = &e->m->record[other];
+  double sum = 0, left[SY_RECORD_READINGS], right[SY_RECORD_READINGS];
+  by_readings(e, a, i, left);
+  by_readings(e, b, other, right);
+  for (size_t j = 0; j < r->readings; j++)
+    for (size_t k = 0; r->common[j] != 0 && k < o->readings; k++)
+      sum += left[j] * sy_measured_shared(r, j, o, k) * right[k];
+  return sum;
+}
+
 double sy_extended_noise(const extended *e, size_t a, size_t b) {
   double sum = 0, left[SY_RECORD_READINGS], right[SY_RECORD_READINGS];
   for (size_t i = 0; i < e->m->records; i++) {
@@ -106,6 +123,8 @@ double sy_extended_noise(const extended *e, size_t a, size_t b) {
     by_readings(e, b, i, right);
     for (size_t j = 0; j < r->readings; j++)
       for (size_t k = 0; k < r->readings; k++) sum += left[j] * r->noise[j * r->readings + k] * right[k];
+    for (size_t k = 0; e->m->shared && k < e->m->records; k++)
+      if (k != i) sum += shared_noise(e, a, b, i, k);
   }
   return sum;
 }

@@ -51,6 +51,9 @@ typedef struct sy_reconcile {
   unsigned own_x, own_y; /* bit sets of the supports whose place along, or across, is stated by itself: */
   double x_sd[SY_MAX_WHEELS],
       y_sd[SY_MAX_WHEELS]; /* m, then its standard uncertainty in place of the axle's */
+  /* Numbers of the errors of these places, the same in all records that err by one of them (record.h); 0: of this one alone */
+  uint32_t place_error[SY_MAX_AXLES], track_error[SY_MAX_AXLES], x_error[SY_MAX_WHEELS],
+      y_error[SY_MAX_WHEELS];
 } sy_reconcile;
 
 /* The lines of what is aboard, in file order. `lines` holds `room` of them and may be NULL with room 0; returns how many there

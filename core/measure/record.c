@@ -61,9 +61,12 @@ static double half_of_track(const sy_reconcile *p, size_t i) {
   return 0;
 }
 
-/* The error of a place moves figure `k` by `moment` per metre. */
-static void add_place(sy_record *r, double *room, size_t k, double sd, double moment) {
-  if (sd > 0) r->effect[k][add_reading(r, room, sd * sd)] = moment;
+/* The error of a place, of that number, moves figure `k` by `moment` per metre. */
+static void add_place(sy_record *r, double *room, size_t k, double sd, uint32_t number, double moment) {
+  if (!(sd > 0)) return;
+  const size_t j = add_reading(r, room, sd * sd);
+  r->effect[k][j] = moment;
+  r->common[j] = number;
 }
 
 /* Where wheels stand: each axle's own errors, and those of supports whose places are stated by themselves. */
@@ -74,16 +77,16 @@ static void add_places(const sy_reconcile *p, sy_record *r, double *room) {
       if (p->support[i].axle != a) continue;
       const double load = p->support[i].load;
       if (p->own_x >> i & 1u)
-        add_place(r, room, 1, p->x_sd[i], load);
+        add_place(r, room, 1, p->x_sd[i], p->x_error[i], load);
       else
         along += load;
       if (p->lateral && p->own_y >> i & 1u)
-        add_place(r, room, 2, p->y_sd[i], load);
+        add_place(r, room, 2, p->y_sd[i], p->y_error[i], load);
       else
         across += half_of_track(p, i) * load;
     }
-    add_place(r, room, 1, p->place_sd[a], along);
-    if (p->lateral) add_place(r, room, 2, p->track_sd[a], across);
+    add_place(r, room, 1, p->place_sd[a], p->place_error[a], along);
+    if (p->lateral) add_place(r, room, 2, p->track_sd[a], p->track_error[a], across);
   }
 }
 

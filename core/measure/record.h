@@ -2,7 +2,8 @@
 **
 ** Units    SI: kg, m. Loads in kg, as a scale reads. Frame ISO 8855:2011.
 ** Loads    under all wheels, or under all axles, give m, m x and (wheels) m y; how four or more wheels share a diagonal says nothing about
-**          masses and goes into no figure. An axle further back or a wider track than stated moves moments. A measured CG height is one
+**          masses and goes into no figure. An axle further back or a wider track than stated moves moments: in all
+**          records alike that were taken at these places (sy_reconcile numbers them). A measured CG height is one
 **          figure more.
 */
 #ifndef SY_MEASURE_RECORD_H

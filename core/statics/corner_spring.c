@@ -60,6 +60,7 @@ double sy_spring_least_rate(const sy_wheel *w, double drawn_force, double perch,
   least found = {isnan(w->droop) ? -endless : -w->droop, isnan(w->bump) ? endless : w->bump, endless, 0.0};
   look(w, drawn_force, perch, 0.0, &found);
   for (int i = 0; i < w->curve.count; i++) look(w, drawn_force, perch, w->curve.travel[i], &found);
+  if (has_stop(w)) look(w, drawn_force, perch, w->stop_gap, &found);
   if (isfinite(found.low)) look(w, drawn_force, perch, found.low, &found);
   if (isfinite(found.high)) look(w, drawn_force, perch, found.high, &found);
   *travel = found.travel;

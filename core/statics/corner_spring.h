@@ -4,7 +4,7 @@
 ** Force   at the wheel  S(u) = r(u) (F0 + k (s(u) + perch)) + stop(u): r the motion ratio, s the spring's travel (ratio.h), k its rate,
 **         stop(u) the bump stop's rate times what is beyond its gap. F0 is what the spring carries as drawn: S(0) is the drawn force.
 ** Rate    k r^2 + F r' + the stop's, F the spring's force. On a piece of the curve it is 3/2 k r^2 and a constant, so it is
-**         least at one of the piece's ends.
+**         least at one of the piece's ends, or where the stop, which adds to it, is touched.
 ** Straight wheels do without all this: corner_axle.h has their one rate.
 ** Used by corner.c; not part of the public face.
 */

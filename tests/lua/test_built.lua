@@ -55,6 +55,69 @@ test("a_record_conditions_the_car_as_a_dense_fit_does", function()
   check.near(without.sd.mass, 0.776716, 1e-5)
 end)
 
+-- A tape that put the rear axle wrongly put it wrongly in every record: what the readings have of their own averages out, that does not.
+-- By hand: the CG lies where the loads' moments say, off by the rear share of the tape's error, beside which what is booked hardly counts.
+test("where_an_axle_stands_is_one_error_of_all_records", function()
+  local PRIOR = 2e-3 -- of an uncertainty: a CG booked to some 40 mm against readings good to 2
+  for _, from in ipairs{{"back", 0}, {"forward", 700}} do
+    local sign = from[1] == "back" and 1 or -1
+    local function sd_of(at_sd, count, kind)
+      local loads = {lf = 100.2, rf = 101.2, lr = 147.6, rr = 148.1}
+      local read = kind == "corners" and loads or {front = 201.4, rear = 295.7}
+      local list = {}
+      for i = 1, count do
+        list[i] = sy.record("number " .. i) {kind = kind, instrument = "pads", [kind] = read}
+      end
+      local rear = from[2] + sign * 2400
+      local car = sy.car{title = "Tape (invented)", axes = {x = from[1], y = "right", z = "up"}, instruments = {{name = "pads", sd = 0.1}},
+        axles = {{name = "front", at = from[2], track = 1450, loaded_radius = 290},
+          {name = "rear", at = at_sd > 0 and sy.sd(rear, at_sd) or rear, track = 1450, loaded_radius = 290}},
+        parts = {sy.part "tub" {mass = sy.sd(400, 20), at = {sy.sd(from[2] + sign * 1300, 50), 0, 300}},
+          sy.part "engine" {mass = sy.sd(100, 1), at = {from[2] + sign * 1900, 0, 300}, within_mm = 5}}, records = list}
+      local made = car:as_built()
+      return made:balance().sd.cg.x, made
+    end
+    for _, kind in ipairs{"corners", "axles"} do
+      local own, tape = sd_of(0, 1, kind), 3 * 295.7 / 497.1
+      check.near(sd_of(3, 1, kind) / math.sqrt(own ^ 2 + tape ^ 2), 1, PRIOR, kind)
+      check.near(sd_of(3, 2, kind) / math.sqrt(own ^ 2 / 2 + tape ^ 2), 1, PRIOR, kind)
+      check.near(sd_of(3, 5, kind) / math.sqrt(own ^ 2 / 5 + tape ^ 2), 1, PRIOR, kind)
+    end
+    local _, made = sd_of(3, 2, "corners")
+    check.contains(table.concat(built.result(made).notes, "\n"), "where the axles stand is uncertain, alike in all records")
+    _, made = sd_of(0, 2, "corners")
+    check.ok(not table.concat(built.result(made).notes, "\n"):find "axles stand")
+  end
+end)
+
+-- A file that measures from another zero and says of the axle what this one says errs with it; one that measured it anew does not.
+test("an_axle_is_the_same_in_another_file_that_states_it_alike", function()
+  local folder = check.command("mktemp -d").out:match "%S+"
+  local function file(shift, sd, records)
+    return ([[vehicle { title = "Tape (invented)", instruments = { instrument "pads" { sd = 0.1 } },
+      axles = { { name = "front", at = %g, track = 1450, loaded_radius = 290 },
+        { name = "rear", at = sd(%g, %g), track = 1450, loaded_radius = 290 } },
+      parts = { part "tub" { mass = sd(400, 20), at = {sd(%g, 50), 0, 300} },
+        part "engine" { mass = sd(100, 1), at = {%g, 0, 300}, within_mm = 5 } },
+      records = { %s } }]]):format(shift, shift + 2400, sd, shift + 1300, shift + 1900, records)
+  end
+  local function write(name, text)
+    local out <close> = assert(io.open(folder .. "/" .. name, "wb"))
+    out:write(text)
+  end
+  local function sd_with(old_sd)
+    write("old.lua", file(345.7, old_sd, ""))
+    write("new.lua", file(-20, 3, [[record "old" { kind = "corners", file = "old.lua", instrument = "pads",
+      corners = { lf = 100.2, rf = 101.2, lr = 147.6, rr = 148.1 } },
+      record "new" { kind = "corners", instrument = "pads", corners = { lf = 100.2, rf = 101.2, lr = 147.6, rr = 148.1 } }]]))
+    return sy.load(folder .. "/new.lua"):as_built():balance().sd.cg.x
+  end
+  local tape = 3 * 295.7 / 497.1
+  check.ok(sd_with(3) > tape, "one error in both")
+  check.near(sd_with(3.0001) / (tape / math.sqrt(2)), 1, 0.05, "two of the same size, beside what the readings have of their own")
+  check.command("rm -r " .. folder)
+end)
+
 -- A gain that is as wrong for the car as it was for its parts tells nothing of the gain.
 test("an_instrument_of_parts_and_record_errs_once", function()
   local function sd_of(instrument)
@@ -151,6 +214,19 @@ test("an_instrument_errs_the_same_in_a_record_a_part_and_a_group_that_counts_as_
   check.near(b.sd.mass, 3.7950337389, 1e-8)
   check.near(without.mass, 479.0318960015, 1e-8)
   check.near(without.sd.mass, 2.9133560007, 1e-8)
+end)
+
+-- Mass and place of an assembly condition the car, its inertia is that of a group that counts as weighed.
+test("a_measured_inertia_corrects_nothing_and_that_is_said", function()
+  local function made(inertia)
+    return car_of{sy.record "bench" {kind = "assembly", of = "engine", mass = sy.sd(168.4, 0.1), cg = {1812, 1, 347}, inertia = inertia}}
+      :as_built()
+  end
+  local with, without = made{zz = sy.sd(9, 0.1)}, made()
+  check.equal({with:balance().yaw_inertia, with:balance().sd.mass}, {without:balance().yaw_inertia, without:balance().sd.mass})
+  local said = "its inertia corrects nothing; a group that counts as weighed has it as whole = {inertia = ...}"
+  check.contains(table.concat(built.result(with).notes, "\n"), "record bench: " .. said)
+  check.ok(not table.concat(built.result(without).notes, "\n"):find "inertia corrects")
 end)
 
 test("refusals", function()

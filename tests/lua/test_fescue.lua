@@ -35,7 +35,7 @@ end
 -- kg of one piece
 local function mass_of(row)
   if not row.reading then return tonumber(row["mass (kg)"]) end
-  local scale = scales[row.scale]
+  local scale = scales[row.instrument]
   local zero = row["zero before"] and (row["zero before"] + row["zero after"]) / 2 or 0
   local with = row.with and tonumber(row.with:match ": (.*)$") or 0
   return ((row.reading - zero) / scale[3] - with) * scale[1] / (row["pieces weighed"] or 1)

@@ -56,4 +56,30 @@ test("the_commands_shown_run", function()
   end
 end)
 
+-- In a folder of its own, from the copy to the next year's list, with what the text says of it.
+test("the_weekend_at_the_scales_comes_out_as_shown", function()
+  local folder = check.command("mktemp -d").out:match "%S+"
+  local lines, out
+  for _, body in ipairs(blocks "sh") do lines = body:find("sedge_weekend", 1, true) and body or lines end
+  out = {}
+  for line in lines:gmatch "[^\n]+" do
+    local name = line:match "^build/steelyard (%S+)" or "copy"
+    local words = line:gsub("#.*", ""):gsub("build/weekend", folder):gsub("^build/steelyard", check.steelyard)
+    local run = check.command(words)
+    check.equal(run.code, 0, line .. ": " .. run.err)
+    out[name] = (out[name] or "") .. run.out
+  end
+  check.contains(out.read_corners, "49.3500")
+  check.contains(out.set_cross, "Then 49.98 +- 0.03 % on the scales.")
+  for _, turns in ipairs{"1/2 down", "1/2 up"} do check.contains(out.set_cross, turns) end
+  check.contains(out.record, "Cross weight (RF + LR) 50.06 %.")
+  check.contains(out.apply, "history/sedge-1.lua")
+  local records = sy.load(folder .. "/sedge.lua"):records()
+  check.equal(#records, #sy.load("vehicles/sedge.lua"):records() + 2)
+  for _, record in ipairs(records) do check.ok(record.headline and not record.headline:find "cannot", record.name) end
+  local old, new = check.command(("cat %s/history/sedge-1.lua"):format(folder)).out, check.command(("cat %s/sedge.lua"):format(folder)).out
+  check.equal(#new - #old > 0 and select(2, new:gsub("%-%-", "")) == select(2, old:gsub("%-%-", "")), true, "comments")
+  check.command("rm -r " .. folder)
+end)
+
 check.done()

@@ -410,6 +410,134 @@ test("a_lift_and_an_assembly_say_what_they_measured", function()
   check.contains(why, "set up")
 end)
 
+-- ---- a side lifted --------------------------------------------------------------------------------------------------------------
+
+-- A rigid body on two round treads, its left or right side lifted so that it rolls by `angle`: the lifted side reads
+-- W [(y + t/2) cos - (h - rho) sin] / (t cos), y towards that side (moments about the other contact: statics, derived by hand).
+local SIDE = {mass = 640, left = 14, height = 342, track = 1480, crown = 60}
+
+local function side_table(lifted)
+  local y, half = lifted == "left" and SIDE.left or -SIDE.left, SIDE.track / 2
+  local lines = {"lifted," .. lifted, "by,angle", "crown_radius," .. SIDE.crown, "sd.pad,0.2", "sd.angle,0.05", "angle,left,right"}
+  for _, degrees in ipairs{0, 7, 13} do
+    local up = SIDE.mass * (y + half - (SIDE.height - SIDE.crown) * math.tan(math.rad(degrees))) / SIDE.track
+    local down = SIDE.mass - up
+    lines[#lines + 1] = ("%d,%.17g,%.17g"):format(degrees, lifted == "left" and up or down, lifted == "left" and down or up)
+  end
+  return table.concat(lines, "\n") .. "\n"
+end
+
+-- One part whose mass and coordinates err by themselves, seen from three datums in three conventions of axes.
+local BODY = {mass = 610, mass_sd = 12, forward = -1300, left = -6, up = 355, sd = {4, 9, 20}}
+local WAYS = {{"back", "right", "up", 0, 0, 0}, {"forward", "left", "up", 730, 45, -70}, {"back", "left", "up", -315, 20, 110}}
+
+local function side_car(way, lifted, instrument)
+  local sign = {way[1] == "forward" and 1 or -1, way[2] == "left" and 1 or -1, 1}
+  local function coordinate(i, value) return sign[i] * value + way[i + 3] end
+  write(folder .. "/side.csv", side_table(lifted))
+  local named = instrument and ', instrument = "pads"' or ""
+  write(folder .. "/side.lua", ([[
+vehicle { title = "On its side (invented)", axes = { x = "%s", y = "%s", z = "up" }, centre = %d, ground = %d,
+  axles = { { name = "front", at = %d, track = 1480, loaded_radius = 290 }, { name = "rear", at = %d, track = 1480, loaded_radius = 300 } },
+  instruments = { %s },
+  parts = { part "body" { mass = sd(%d, %d), at = {sd(%d, %d), sd(%d, %d), sd(%d, %d)}%s } },
+  records = { record "side lift" { kind = "lift", from = "side.csv"%s } } }]]):format(way[1], way[2], way[5], way[6], coordinate(1, 0),
+    coordinate(1, -2400), instrument or "", BODY.mass, BODY.mass_sd, coordinate(1, BODY.forward), BODY.sd[1],
+    coordinate(2, BODY.left), BODY.sd[2], coordinate(3, BODY.up), BODY.sd[3], named, named))
+  return sy.load(folder .. "/side.lua")
+end
+
+-- Two independent statements of one number are weighted by their inverse variances (weighted mean, from memory).
+local function weighted(a, a_sd, b, b_sd)
+  local p, q = a_sd ^ -2, b_sd ^ -2
+  return (p * a + q * b) / (p + q), (p + q) ^ -0.5
+end
+
+test("a_lifted_side_tells_mass_height_and_how_far_left", function()
+  for _, way in ipairs(WAYS) do
+    for _, lifted in ipairs{"left", "right"} do
+      local car = side_car(way, lifted)
+      local r = car:record "side lift"
+      check.near(r.reading.mass, SIDE.mass, 1e-6)
+      check.near(r.reading.height, SIDE.height, 1e-6) -- mm
+      check.near(r.reading.cg_left, SIDE.left, 1e-6)
+      check.equal(rawget(r.reading, "front_share"), nil)
+      local c = contents.inside(car)
+      local entry = measured.of(c, records.find(c, "side lift"))
+      check.equal({entry.keys, entry.body, entry.height}, {{"mass", "left", "up"}, true})
+      local built = car:as_built()
+      local before, after = car:balance(), built:balance()
+      local mass, mass_sd = weighted(BODY.mass, BODY.mass_sd, SIDE.mass, r.reading.sd.mass)
+      local left, left_sd = weighted(BODY.left, BODY.sd[2], SIDE.left, r.reading.sd.cg_left)
+      local up, up_sd = weighted(BODY.up, BODY.sd[3], SIDE.height, r.reading.sd.height)
+      local sign = way[2] == "left" and 1 or -1
+      check.near(after.mass, mass, 1e-6)
+      check.near(after.sd.mass, mass_sd, 1e-6)
+      check.near(sign * (after.cg.y - way[5]), left, 1e-5)
+      check.near(after.sd.cg.y, left_sd, 1e-6)
+      check.near(after.height, up, 1e-5)
+      check.near(after.sd.height, up_sd, 1e-6)
+      -- how the weight lies from front to rear was not read
+      check.near(after.front_share, before.front_share, 1e-9)
+      check.near(after.sd.front_share, before.sd.front_share, 1e-9)
+      local said = tostring(built)
+      check.ok(not said:find "nan", said)
+      local page = tostring(require("steelyard.measure.records.built").result(built))
+      for _, words in ipairs{"CG left of centre, mm", "CG height, mm"} do check.contains(page, words) end
+    end
+  end
+end)
+
+-- A pad that shows b too much on one side moves the CG by b (y_side - y) / W, a gain of its own by its load as much: moments by hand.
+test("pads_that_err_each_by_itself_move_mass_and_place_of_a_lifted_side_together", function()
+  local plain = contents.inside(side_car(WAYS[2], "left"))
+  local free = measured.of(plain, records.find(plain, "side lift")).covariance
+  local c = contents.inside(side_car(WAYS[2], "left", 'instrument "pads" { bias = sd(0, 0.3), gain = sd(1, 0.002), \
+    each = { bias = sd(0, 0.2), gain = sd(1, 0.001) } }'))
+  local entry = measured.of(c, records.find(c, "side lift"))
+  local want = {{0, 0}, {0, 0}}
+  for _, side in ipairs{740, -740} do
+    local load = SIDE.mass * (0.5 + (side > 0 and SIDE.left or -SIDE.left) / SIDE.track)
+    local by, variance = {1, (side - SIDE.left) / SIDE.mass}, 0.2 ^ 2 + (0.001 * load) ^ 2
+    for i = 1, 2 do for k = 1, 2 do want[i][k] = want[i][k] + by[i] * by[k] * variance end end
+  end
+  for i = 1, 2 do
+    for k = 1, 2 do check.near(entry.covariance[i][k] - free[i][k], want[i][k], 1e-9) end
+  end
+  check.near(entry.covariance[3][3], free[3][3], 1e-12)
+  -- what all pads share: twice the bias in the mass, and the place goes towards the middle by as much of it
+  check.near(entry.instruments.pads.bias.mass, 2, 0)
+  check.near(entry.instruments.pads.bias.left, -2 * SIDE.left / SIDE.mass, 1e-9)
+  check.near(entry.instruments.pads.gain.mass, SIDE.mass, 1e-6)
+  check.equal(entry.instruments.pads.gain.left, nil)
+end)
+
+-- Level, W (L - x) / L on the front pads; the rear lifted by `angle`: front W [b cos + (h - r) sin] / (L cos), equal radii (statics).
+test("an_end_lifted_on_four_pads_says_that_their_place_across_corrects_nothing", function()
+  local W, b, h, L, r = 640, 1050, 342, 2400, 290
+  local lines = {"lifted,rear", "by,angle", "sd.pad,0.2", "sd.angle,0.05", "angle,lf,rf,lr,rr"}
+  for _, degrees in ipairs{0, 7, 13} do
+    local front = W * (b + (h - r) * math.tan(math.rad(degrees))) / L
+    local rear = W - front
+    lines[#lines + 1] = ("%d,%.17g,%.17g,%.17g,%.17g"):format(degrees, 0.51 * front, 0.49 * front, 0.51 * rear, 0.49 * rear)
+  end
+  write(folder .. "/four.csv", table.concat(lines, "\n") .. "\n")
+  write(folder .. "/four.lua", [[vehicle { title = "Lifted (invented)", axes = { x = "forward", y = "left", z = "up" },
+    axles = { { name = "front", at = 300, track = 1480, loaded_radius = 290 },
+      { name = "rear", at = -2100, track = 1480, loaded_radius = 290 } },
+    parts = { part "body" { mass = sd(610, 12), at = {sd(-1000, 9), sd(-6, 9), sd(355, 20)} } },
+    records = { record "lift" { kind = "lift", from = "four.csv" } } }]])
+  local car = sy.load(folder .. "/four.lua")
+  local reading = car:record("lift").reading
+  check.near(reading.height, h, 1e-6)
+  check.near(reading.cg_left, 0.02 * 740, 1e-6)
+  local made = car:as_built()
+  check.near(made:balance().cg.y, -6, 1e-9)
+  check.near(made:balance().sd.cg.y, 9, 1e-9)
+  check.contains(table.concat(require("steelyard.measure.records.built").result(made).notes, "\n"),
+    "record lift: how far left the CG lies, as read on four pads, corrects nothing; a record of corners does")
+end)
+
 -- ---- words of the file -------------------------------------------------------------------------------------------------------------
 
 test("instrument_is_the_word_and_the_older_ones_are_read", function()

@@ -587,6 +587,14 @@ test("refusals", function()
         { name = "rear", at = 2400, track = 1450, loaded_radius = 300 } },
       parts = { part "body" { mass = 600, at = {1300, 0, 300} } } }]])
   end, {code = "unknown", line = 4, part = "front", field = "half_track", hint = "it is one of left and right: left = {"})
+  check.raises(function()
+    sy.load("car.lua", [[vehicle { title = "t", axes = { x = "back", y = "right", z = "up" },
+      axles = {
+        { name = "front", at = 0,
+          left = { halftrack = 725, loadedradius = 290 }, right = { half_track = 722, loaded_radius = 290 } },
+        { name = "rear", at = 2400, track = 1450, loaded_radius = 300 } },
+      parts = { part "body" { mass = 600, at = {1300, 0, 300} } } }]])
+  end, {code = "unknown", line = 4, part = "front", field = "left.halftrack", hint = '"half_track"'})
   refused(with(front, {left = {springrate = 20}}), {hint = '"spring_rate"'})
   refused(with(front, {left = 725}), {code = "type", field = "left"})
   local no_radius = copy(front)

@@ -307,6 +307,36 @@ test("a_rate_that_turns_negative_is_refused_with_wheel_and_travel", function()
   check.raises(function() soft:corners{perches = {rf = 190}} end, "falls so fast")
 end)
 
+local FILE = [[
+vehicle { title = "Bent (invented)", axes = { x = "forward", y = "left", z = "up" },
+  lowered = { front = %d,
+    rear = %d },
+  axles = { { name = "front", at = 1000, track = 1500, loaded_radius = 300, spring_rate = 42, tyre_rate = 190, bump = 60, droop = 60,
+      motion_ratio = %s, bump_stop = { gap = 35, rate = 80 },
+      right = { motion_ratio = %s } },
+    { name = "rear", at = %d, track = 1500, loaded_radius = 300, spring_rate = 42, tyre_rate = 190, bump = 50, droop = 60 } },
+  parts = { part "body" { mass = 500, at = {0, 0, 400} } } }
+]]
+
+test("what_a_file_says_of_travel_is_refused_at_its_line", function()
+  local function said(front, rear, left, right, at) return sy.load("bent.lua", FILE:format(front, rear, left, right, at or -1400)) end
+  local falling = "{{-60, 0.9}, {0, 0.86}, {60, 0.3}}"
+  check.equal(said(40, 0, "0.86", "0.8"):corners().travel.lf, 40, "on its stop")
+  check.raises(function() said(70, 0, "0.86", "0.8") end, {file = "bent.lua", line = 2, field = "lowered",
+    message = "bump of the front axle ends 60 mm from the design height; a body 70.0 mm lower is out of range"})
+  check.raises(function() said(0, 70, "0.86", "0.8") end, {file = "bent.lua", line = 3, field = "lowered",
+    message = "bump of the rear axle ends 50 mm from the design height"})
+  check.raises(function() said(50, -450, "0.86", "0.8", 600) end, {file = "bent.lua", line = 3, field = "lowered.rear",
+    message = "has only the wheelbase of 400 mm to turn over"})
+  check.raises(function() said(0, 0, falling, "0.8"):corners() end, {file = "bent.lua", line = 5, part = "left front wheel",
+    field = "motion_ratio", message = "falls so fast"})
+  check.raises(function() said(0, 0, "0.86", falling):attitude() end, {line = 6, part = "right front wheel"})
+  local err = check.raises(function()
+    said(0, 0, "0.86", "0.8"):set("front axle", {motion_ratio = {{-60, 0.9}, {0, 0.86}, {60, 0.3}}}):corners()
+  end, {part = "left front wheel"})
+  check.equal(err.line, nil, "a script said so")
+end)
+
 test("stops_that_cannot_be_are_refused", function()
   local function stop(given, message, more)
     local front = more or {}

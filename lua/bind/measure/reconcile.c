@@ -2,6 +2,7 @@
 #include "bind/measure/reconcile.h"
 
 #include <lauxlib.h>
+#include <limits.h>
 #include <math.h>
 #include <string.h>
 
@@ -13,6 +14,11 @@
 #include "numeric/stats.h"
 
 static const char *const letters[3] = {"forward", "left", "up"};
+
+/* The number that an error of a place has in all records; 0: of this one alone. */
+static uint32_t error_under(lua_State *L, int index, const char *key) {
+  return (uint32_t)syl_whole_under(L, index, key, 0, INT_MAX, 0);
+}
 
 void syl_read_scales(lua_State *L, int index, sy_reconcile *p) {
   lua_getfield(L, index, "supports");
@@ -28,6 +34,7 @@ void syl_read_scales(lua_State *L, int index, sy_reconcile *p) {
         syl_whole_under(L, at, "axle", 1, SY_MAX_AXLES, 1) - 1};
     p->x_sd[i] = syl_number_under(L, at, "forward_sd", 1e-3, (double)NAN);
     p->y_sd[i] = syl_number_under(L, at, "left_sd", 1e-3, (double)NAN);
+    p->x_error[i] = error_under(L, at, "forward_error"), p->y_error[i] = error_under(L, at, "left_error");
     if (!isnan(p->x_sd[i])) p->own_x |= 1u << i;
     if (!isnan(p->y_sd[i])) p->own_y |= 1u << i;
     lua_pop(L, 1);
@@ -39,6 +46,8 @@ void syl_read_scales(lua_State *L, int index, sy_reconcile *p) {
     lua_geti(L, -1, i + 1);
     p->place_sd[i] = syl_number_under(L, lua_gettop(L), "place_sd", 1e-3, 0);
     p->track_sd[i] = syl_number_under(L, lua_gettop(L), "track_sd", 1e-3, 0);
+    p->place_error[i] = error_under(L, lua_gettop(L), "place_error");
+    p->track_error[i] = error_under(L, lua_gettop(L), "track_error");
     lua_pop(L, 1);
   }
   lua_pop(L, 1);

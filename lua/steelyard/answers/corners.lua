@@ -7,6 +7,7 @@ local notes = require "steelyard.answers.notes"
 local results = require "steelyard.reference.results"
 local sides = require "steelyard.file.sides"
 local springs = require "steelyard.answers.springs"
+local springs_said = require "steelyard.answers.springs.said"
 local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -120,17 +121,17 @@ local function stop_notes(c, r, list)
     list[#list + 1] = ("the %s wheel is off the ground%s"):format(key, #springs.wheels(c) - #r.lifted == 3
       and ": the others carry what balance gives them, whatever the springs do" or "")
   end
-  if r.bump_stops then springs.bump_stop_notes(c, r, list) end
+  if r.bump_stops then springs_said.bump_stop_notes(c, r, list) end
   if not next(r.stops) then return end
   for _, key in ipairs(springs.wheels(c)) do
-    if r.stops[key] then list[#list + 1] = springs.end_note(r, key) end
+    if r.stops[key] then list[#list + 1] = springs_said.end_note(r, key) end
   end
 end
 
 local ride_notes = setmetatable({}, {__mode = "k"}) -- geometry -> {drawn, bars off, bars connected}: they depend on nothing else
 
 local function ride_and_bar_notes(c, s, r)
-  local list = springs.ride_notes(c, r.wheel_rate, r.ride_hz, true)
+  local list = springs_said.ride_notes(c, r.wheel_rate, r.ride_hz, true)
   if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
   list[#list + 1] = bar_note(c, s)
   if core.split(c.geometry) == "determinate" then
@@ -164,7 +165,7 @@ end
 
 --- Also names the liquids of the result `r`.
 function corners.notes(c, drawn, s, r, reset)
-  local list = {springs.drawn_note(c, reset, s.cross_share)}
+  local list = {springs_said.drawn_note(c, reset, s.cross_share)}
   local kept, missing = kept_notes(c, drawn, s, r), gaps(c)
   table.move(kept, 1, #kept, 2, list)
   list[#list + 1] = ground_note(s)

@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local springs = require "steelyard.answers.springs"
+local springs_said = require "steelyard.answers.springs.said"
 local text = require "steelyard.print.text"
 
 local force = {}
@@ -110,9 +111,9 @@ end
 --- "lf suspension is at its bump stop", "lf is off the ground"
 function force.stop_notes(c, r, list)
   for _, key in ipairs(r.lifted) do list[#list + 1] = ("the %s wheel is off the ground"):format(key) end
-  springs.bump_stop_notes(c, r, list)
+  springs_said.bump_stop_notes(c, r, list)
   for _, key in ipairs(springs.wheels(c)) do
-    if r.stops[key] then list[#list + 1] = springs.end_note(r, key) end
+    if r.stops[key] then list[#list + 1] = springs_said.end_note(r, key) end
   end
 end
 

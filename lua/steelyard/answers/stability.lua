@@ -11,6 +11,7 @@ local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
 local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
+local springs_said = require "steelyard.answers.springs.said"
 local verdicts = require "steelyard.answers.verdicts"
 local text = require "steelyard.print.text"
 
@@ -221,7 +222,7 @@ end
 local function all_notes(c, a, r, reset)
   local list = {}
   if r.compliant.lift then
-    list[1] = springs.drawn_note(c, reset)
+    list[1] = springs_said.drawn_note(c, reset)
     for _, note in ipairs(force.spring_notes(c, a.bars)) do list[#list + 1] = note end
   else
     list[1] = ("on springs and tyres: unknown, %s; a wheel lifts at a smaller angle than the rigid car tips at"):format(r.compliant.why)

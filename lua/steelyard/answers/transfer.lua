@@ -8,6 +8,7 @@ local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
 local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
+local springs_said = require "steelyard.answers.springs.said"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
@@ -104,9 +105,9 @@ local function rigid_notes(c, a, r)
 end
 
 local function all_notes(c, a, r, reset)
-  local list = {springs.drawn_note(c, reset)}
+  local list = {springs_said.drawn_note(c, reset)}
   local standing = core.corners{now = a.drawn, geometry = a.geometry}
-  for _, note in ipairs(springs.ride_notes(c, standing.wheel_rate, standing.ride_hz)) do list[#list + 1] = note end
+  for _, note in ipairs(springs_said.ride_notes(c, standing.wheel_rate, standing.ride_hz)) do list[#list + 1] = note end
   for _, note in ipairs(force.spring_notes(c, a.bars)) do list[#list + 1] = note end
   force.stop_notes(c, r, list)
   springs.note_liquids("note_pushed", c, r, list)

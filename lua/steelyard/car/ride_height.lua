@@ -169,12 +169,17 @@ function ride_height.put(d)
   d.now = ride_height.stand(d, d.now)
 end
 
+local function line_of(c, ...) return require("steelyard.file.first_problem").line_of(c.shared.spec, ...) end
+
 --- Refuses heights of which one end stands above the other by more than the body can turn. by: the call or the field.
 function ride_height.check_turn(c, by, new)
   local lines = c.geometry:axle_lines()
   local length, apart = lines[1] - lines[#lines], math.abs(new.rear - new.front)
   if apart < length then return end
-  core.fail{code = "geometry", file = c.shared.file, field = new.rear > new.front and "rear" or "front",
+  local field = new.rear > new.front and "rear" or "front"
+  local in_file = by == "lowered"
+  core.fail{code = "geometry", file = c.shared.file, line = in_file and line_of(c, by, field) or nil,
+    field = in_file and by .. "." .. field or field,
     message = ("would stand %s mm above the other end, %s has only the wheelbase of %s mm to turn over"):format(text.plain(apart),
       by, text.plain(length))}
 end
@@ -188,7 +193,8 @@ function ride_height.load(c, lowered)
   local fine, err = pcall(ride_height.put, c)
   if fine then return end
   if getmetatable(err) ~= core.error_metatable or err.kind ~= "axle" then error(err, 0) end
-  core.fail{code = err.code, file = c.shared.file, field = "lowered",
+  core.fail{code = err.code, file = c.shared.file, line = line_of(c, "lowered", err.part == c.axles[1].name and "front" or "rear"),
+            field = "lowered",
             message = ("%s of the %s axle %s"):format(err.field, err.part, err.message)}
 end
 

@@ -134,10 +134,20 @@ local function refuse_pair(c, d, path, route)
 end
 
 -- The line "unaccounted" goes on taking away the parts that were weighed (core/mass/whole.h): no line of a file says that of other parts.
+-- What the group comes to would make another whole of it, and what it was weighed as would be lost: that is for its owner.
 local function refuse_weighed(c, path, route)
+  local whole, is = c.shared.nodes[c.base:item(route).number].whole, core.item_totals(c.base, c.geometry, route)
+  local weighed, now, sd = text.fixed(whole.value, 2), text.fixed(is.mass, 2), text.fixed(is.sd.mass, 2)
+  local says, hint = ("they would count as %s kg, and in this car they come to %s kg"):format(weighed, now),
+    ("change the parts in the file by hand, and with them its whole: as weighed again, or %s as it comes to here; or take unaccounted "
+      .. "out there, then the parts count"):format(is.sd.mass > 0 and ("sd(%s, %s)"):format(now, sd) or now)
+  if weighed == now then
+    says = "they would count as if they had been weighed as they lie now"
+    hint = "change the parts in the file by hand: the whole stays, and its cg where that was measured with them so"
+  end
   core.fail{code = "unavailable", file = path, part = resolve.path(c.base, route), kind = "group", field = "unaccounted",
-    message = "was not written: the parts are others than when the whole was weighed, and read again it would count over those it then has",
-    hint = "save the car before it is changed there, or leave unaccounted out of the group"}
+    message = ("was not written: its whole of %s kg was weighed with other parts, or with parts elsewhere, than it has now; a file states "
+      .. "the whole of the parts it lists, so read again %s"):format(weighed, says), hint = hint}
 end
 
 -- Text that reads as the car, and the paths of items that were written anew for that.

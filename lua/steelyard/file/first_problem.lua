@@ -83,4 +83,14 @@ function first_problem.of(list, origin)
   return first
 end
 
+--- The line of what the file of a spec says under keys of its vehicle, such as "axles", 1, "bump", as far as they lead; nil where it has
+-- no text.
+function first_problem.line_of(spec, ...)
+  local bytes = spec.file and spec.sources[1]
+  if not (bytes and spec.line) then return nil end
+  local owner = {item = {kind = "vehicle", name = "", line = spec.line}}
+  for i = 1, select("#", ...) do owner = {up = owner, key = (select(i, ...)), item = owner.item} end
+  return (follow(core.source_map(bytes), owner))
+end
+
 return first_problem

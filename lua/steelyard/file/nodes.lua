@@ -225,6 +225,16 @@ local function check_unaccounted(ctx, owner, node, from, meant)
   end
 end
 
+-- What such a group has beyond its parts was worked out from those it was weighed with, and goes on being that.
+local function refuse_weighed_again(ctx, owner, from)
+  for _, field in ipairs{"whole", "weighed", "unaccounted"} do
+    if from[field] ~= nil then
+      return wrong(ctx, owner, field, "unavailable",
+        "belongs to a group that counts as it was weighed, which is booked when the file is loaded", "write it in the file")
+    end
+  end
+end
+
 --- The fields of one part, group, tank or person, read and checked, into `out` if given. partial: for changes. Also tells whether nothing
 -- has kept the owner.
 function nodes.fields(ctx, owner, kind, from, skip, out)
@@ -236,6 +246,7 @@ function nodes.fields(ctx, owner, kind, from, skip, out)
     end
     if node.weighed then require("steelyard.file.weighings").finish_group(ctx, owner, node, from) end
     if node.unaccounted then check_unaccounted(ctx, owner, node, from, meant) end
+    if ctx.partial and ctx.node.unaccounted then refuse_weighed_again(ctx, owner, from) end
   else
     check_together(ctx, owner, node)
     if kind == "tank" then finish_tank(ctx, owner, node, from, meant) end

@@ -16,9 +16,19 @@ local names = {"left", "right"}
 
 local function mm(x) return text.plain(x) .. " mm" end
 
+-- Does a side say something that was probably meant to be that field?
+local function misspelt(ctx, axle, field)
+  for _, name in ipairs(names) do
+    local meant = axle[name] and ctx.misspelt[axle[name]]
+    if meant and meant[field] then return true end
+  end
+  return false
+end
+
 -- The half track of the side that states none, when the other does.
 local function rest_of_track(ctx, owner, axle, has, lacks)
   if not axle.track then
+    if misspelt(ctx, axle, "half_track") then return end
     return wrong(ctx, owner, "track", "missing", ("is missing: only %s states its half_track"):format(has),
       ("state track, or half_track of %s too"):format(lacks))
   end
@@ -70,10 +80,11 @@ function side_checks.order(ctx, owner, before, axle, sign)
 end
 
 local function check_missing(ctx, owner, axle, meant)
-  if axle.wheels == 2 and not (axle.track or axle.left and axle.left.half_track or axle.right and axle.right.half_track or meant.track) then
+  local stated = axle.track or axle.left and axle.left.half_track or axle.right and axle.right.half_track
+  if axle.wheels == 2 and not (stated or meant.track or misspelt(ctx, axle, "half_track")) then
     wrong(ctx, owner, "track", "missing", "is missing")
   end
-  if sides.all_have(axle, "loaded_radius") or meant.loaded_radius then return end
+  if sides.all_have(axle, "loaded_radius") or meant.loaded_radius or misspelt(ctx, axle, "loaded_radius") then return end
   local one = axle.left and axle.left.loaded_radius and "left" or axle.right and axle.right.loaded_radius and "right"
   wrong(ctx, owner, "loaded_radius", "missing", one and ("is missing: only %s states its own"):format(one) or "is missing")
 end

@@ -94,7 +94,9 @@ end
 
 function readers.fields(ctx, owner, key, value, options, out)
   if entries.table(ctx, owner, key, value) then
-    out[key] = entries.read(ctx, problems.inside(owner, key), options.kind, value)
+    local meant
+    out[key], meant = entries.read(ctx, problems.inside(owner, key), options.kind, value)
+    if next(meant) ~= nil then ctx.misspelt[out[key]] = meant end
   end
 end
 
@@ -112,6 +114,7 @@ end
 
 local function new_context(origin)
   local ctx = {problems = problems.new(origin), notes = {}, tables = {}, refs = {}, nodes = {}, items = {}, owners = {}, reached = {},
+               misspelt = {}, -- table of fields that was read -> those that misspelt ones were probably meant to be
                on_path = {}, siblings = {}, ground = 0, quantities = origin.quantities, quantity_of = origin.quantity_of,
                written = 0, tanks = 0, wholes = 0, in_wholes = 0, most_written = origin.bytes and most.parts or math.huge,
                most_names = origin.bytes and most.names or math.huge}
@@ -156,7 +159,9 @@ local function say_unused(ctx)
     ctx.notes[#ctx.notes + 1] = ("%d stated %s of an angle, a size or an inertia %s not used"):format(n,
       n == 1 and "uncertainty" or "uncertainties", n == 1 and "is" or "are")
   end
-  if ctx.axle_uncertainties then ctx.notes[#ctx.notes + 1] = "uncertainties of axle dimensions are kept but do not enter the results" end
+  if ctx.axle_uncertainties then
+    ctx.notes[#ctx.notes + 1] = "uncertainties of axle dimensions count where scales are held against the ledger, and nowhere else"
+  end
 end
 
 -- Names of tanks whose liquid lies as deep as its fill says.
@@ -189,6 +194,7 @@ function vehicle_file.read(raw, origin)
   end
   local spec = entries.read(ctx, owner, "vehicle", from)
   spec.file, spec.sources = origin.file, origin.sources or {}
+  spec.line = origin.bytes and item.line or nil
   spec.title = spec.title or origin.file and origin.file:match "([^/\\]+)%.lua$" or origin.file or "untitled vehicle"
   spec.axes = spec.axes or axles.DEFAULT_AXES
   spec.wheel_keys, spec.notes, spec.tables = ctx.wheel_keys, ctx.notes, ctx.tables

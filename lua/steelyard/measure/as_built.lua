@@ -111,7 +111,33 @@ local function instruments_of(c, entry)
   return list
 end
 
-local function problem_of(entry)
+-- Where a wheel or an axle is errs alike in all records of the same: what is called so, stated there and as uncertain, as with lines of two
+-- files. tapes: numbers of such errors by what they are of.
+local LENGTH = 1e-4 -- mm: far below any tape, far above what another datum leaves of a number
+local function number_of(tapes, what, value, sd)
+  if not sd or sd <= 0 then return nil end
+  local key = ("%s %.0f %.17g"):format(what, value / LENGTH, sd)
+  if not tapes[key] then
+    tapes.count = tapes.count + 1
+    tapes[key] = tapes.count
+  end
+  return tapes[key]
+end
+
+local function number_places(c, problem, keys, tapes)
+  local lines = c.geometry:axle_lines()
+  for i, axle in ipairs(problem.axles) do
+    local name = c.axles[i].name
+    axle.place_error = number_of(tapes, "place of axle " .. name, lines[i], axle.place_sd)
+    axle.track_error = number_of(tapes, "track of axle " .. name, c.axles[i].track or 0, axle.track_sd)
+  end
+  for i, support in ipairs(problem.supports) do
+    support.forward_error = number_of(tapes, "place of " .. keys[i], support.forward, support.forward_sd)
+    support.left_error = number_of(tapes, "place across of " .. keys[i], support.left or 0, support.left_sd)
+  end
+end
+
+local function problem_of(entry, tapes)
   local c = as_stated(contents.inside(entry.car))
   local problem = {ledger = c.now, covariance = flat(entry), instruments = instruments_of(c, entry)}
   if is_body(entry) then
@@ -120,6 +146,7 @@ local function problem_of(entry)
   else
     problem.supports, problem.lateral = supports_of(c, entry)
     problem.axles, problem.height, problem.height_sd = scales.axle_errors(c), entry.height, entry.height_sd
+    number_places(c, problem, entry.keys, tapes)
   end
   return problem, c
 end
@@ -147,10 +174,10 @@ end
 
 -- The library's records; cars of other files are joined to this one line by line. briefly: what is refused is not looked into.
 function records_of(c, given, briefly)
-  local problems, pairings, seen = {}, {}, {[c.shared] = true}
+  local problems, pairings, seen, tapes = {}, {}, {[c.shared] = true}, {count = 0}
   for i, entry in ipairs(given) do
     local then_stood
-    problems[i], then_stood = problem_of(entry)
+    problems[i], then_stood = problem_of(entry, tapes)
     if not seen[then_stood.shared] then
       seen[then_stood.shared] = true
       pairings[#pairings + 1] = match.pairing_of(c, then_stood)

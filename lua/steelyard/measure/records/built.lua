@@ -77,8 +77,9 @@ local function notes_on_all(c, entries)
       files[then_c.shared], files[#files + 1] = true, entry.name
     end
   end
-  if axles > 1 then
-    notes[1] = "where the axles stand is uncertain in each record by itself, as if it were measured anew each time"
+  if axles > 0 then
+    notes[1] = "where the axles stand is uncertain, alike in all records that state it alike: shares and loads follow from the CG's place "
+      .. "and come out that much less certain than what was read"
   end
   if #files > 1 then
     notes[#notes + 1] = ("a part that this file no longer has counts in each older file by itself (records %s)"):format(

@@ -89,13 +89,38 @@ local function add_lift_instrument(c, record, entry, keys, pads)
   end
 end
 
+-- Where the wheels of each side stand, mm left of the centre plane: the mean of them.
+local function side_lines(then_c)
+  local sum, count = {[1] = 0, [-1] = 0}, {[1] = 0, [-1] = 0}
+  for _, wheel in ipairs(then_c.geometry:wheels()) do
+    local side = wheel.left > 0 and 1 or wheel.left < 0 and -1 or nil
+    if side then sum[side], count[side] = sum[side] + wheel.left, count[side] + 1 end
+  end
+  return {sum[1] / count[1], sum[-1] / count[-1]}
+end
+
+-- Errors of the record's instrument, `pads` of it under each side: of the mass, and of how far left the CG lies as the loads level say. The
+-- height, from how loads change, hardly knows them.
+local function add_side_instrument(c, record, entry, pads)
+  local s = read.instrument(c, record)
+  if not s then return end
+  local mass, left, lines = entry.loads.mass, entry.loads.left, side_lines(contents.inside(entry.car))
+  local on_left = {(lines[1] - left) / mass, (lines[2] - left) / mass} -- mm by a kg under that side
+  add_instrument(entry, s.name, s, {mass = 2 * pads, left = pads * (on_left[1] + on_left[2])}, {mass = mass})
+  for i = 1, s.each and 2 or 0 do -- which pad stood where nobody says: each has errors of its own
+    local load = mass * (left - lines[3 - i]) / (lines[i] - lines[3 - i])
+    local sd = math.sqrt(pads * square(s.each.bias_sd or 0) + square((s.each.gain_sd or 0) * load) / pads)
+    fold(entry, {mass = 1, left = on_left[i]}, sd)
+  end
+end
+
 -- A side was lifted: how the weight lies from front to rear was not read; the mass, how far left the CG lies and how high were.
 local function side_lift(c, record, says)
   local reading = says.reading
   local entry = {car = says.car, body = true, keys = {"mass", "left", "up"}, notes = {},
     loads = {mass = reading.mass, left = reading.cg_left, up = reading.height},
     covariance = diagonal{square(reading.sd.mass), square(reading.sd.cg_left), square(reading.sd.height)}}
-  add_lift_instrument(c, record, entry, {"mass"}, 2 * (says.pads or 1))
+  add_side_instrument(c, record, entry, says.pads or 1)
   return entry
 end
 
@@ -107,6 +132,10 @@ local function lift(c, record)
   local keys = {then_c.axles[1].name, then_c.axles[2].name}
   local entry = {car = says.car, keys = keys, loads = {[keys[1]] = front, [keys[2]] = reading.mass - front},
                  covariance = diagonal{level_variances(reading)}, height = reading.height, height_sd = reading.sd.height, notes = {}}
+  if rawget(reading, "cg_left") then
+    entry.notes[1] = ("record %s: how far left the CG lies, as read on four pads, corrects nothing; a record of corners does"):format(
+      record.name)
+  end
   add_lift_instrument(c, record, entry, keys, says.pads or 1)
   return entry
 end
