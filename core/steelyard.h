@@ -92,6 +92,7 @@
 #include "study/front.h"
 #include "study/judge.h"
 #include "study/montecarlo.h"
+#include "study/pack.h"
 #include "study/plan.h"
 #include "study/plan_car.h"
 #include "study/points.h"
