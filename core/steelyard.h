@@ -93,6 +93,7 @@
 #include "study/judge.h"
 #include "study/montecarlo.h"
 #include "study/pack.h"
+#include "study/pack_cars.h"
 #include "study/plan.h"
 #include "study/plan_car.h"
 #include "study/points.h"

@@ -80,7 +80,7 @@ static bool first_before(const unsigned *a, const unsigned *b, int slots) {
 
 /* mass_first: as among what holds; else among what does not */
 static void keep(tally *t, double mass, double squares, const unsigned *steps, int slots, bool mass_first) {
-  const double close = 1e-9 * (1.0 + t->squares);
+  const double close = 1e-5 * (2.0 * sqrt(t->squares) + 1e-5); /* pack.h */
   const int heavier = mass > t->mass + 1e-9 ? 1 : mass < t->mass - 1e-9 ? -1 : 0,
             further = squares > t->squares + close ? 1 : squares < t->squares - close ? -1 : 0,
             order = mass_first ? (heavier != 0 ? heavier : further) : (further != 0 ? further : heavier);

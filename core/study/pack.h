@@ -4,8 +4,8 @@
 ** Slots    hold a whole number of steps between their least and their most; without a step of their own to the gram (SY_PACK_GRAIN).
 ** Rows     answers as functions of the masses in all slots, by one callback. A row with a target must come within `unit` of it, one
 **          without must stay in its limits. A row that is NaN holds nothing.
-** Best     the least mass; of equal masses what comes nearest to the targets, the sum of the squares of its misses, each in its unit; of
-**          those what puts most into the first slot, then into the second. So there is one answer, and no brute force finds less.
+** Best     the least mass; of equal masses what comes nearest to the targets, the sum of the squares of its misses, each in its unit, to
+**          1e-5 of one; of those what puts most into the first slot, then into the second. So there is one answer, and no brute force finds less.
 ** Proof    branch and bound over boxes of steps. A row of which `row x (whole + all that is in the slots)`, or the row itself, is linear in
 **          the masses (shares, places of a cg, loads) is a linear condition, exactly; that it is so is tried, not assumed. Linear
 **          programmes then bound each box, by multipliers that prove the bound (pack_lp.h). Any other row is measured on a lattice of
@@ -70,7 +70,7 @@ typedef struct sy_packed {
 /* Errors  SY_RANGE  a number outside what stands above
 **         SY_CLASH  min above max, or no whole number of steps between them
 **         SY_MISSING  no slot, no row
-**         SY_LIMIT  too many slots or rows; no memory; more than two million boxes */
+**         SY_LIMIT  too many slots or rows; no memory; more than half a million boxes */
 SY_API sy_status sy_pack_solve(const sy_pack *pack, const sy_alloc *alloc, sy_packed *out, sy_error *err);
 
 /* The units that misses are counted in when nobody states any: half of what one step of the slot that does most changes the row, or what

@@ -5,13 +5,21 @@
 /* Rounds of tangents for one box: each takes most of what is left, and boxes are halved anyway. */
 enum { TANGENTS = 16 };
 
-/* What the score may be off by rounding: of masses a microgram, of sums of squares a billionth. */
-static double fine(const pack_search *s) {
-  if (s->goal == PACK_MISS) return 1e-9 * (1.0 + s->score);
-  return 1e-9;
+/* Nor are they taken for less than this part of what is left to gain. */
+#define CLOSE 1e-3
+
+/* kg, for the rounding of sums of masses. */
+#define MASS_SLACK 1e-10
+
+/* Misses that differ by less than this part of a unit, or by rounding of their squares, are equal: lines are no closer than that. */
+#define NEAR     1e-5
+#define ROUNDING 1e-11
+
+double pack_fine(const pack_search *s) {
+  return s->goal == PACK_MISS ? NEAR * (2.0 * sqrt(s->score) + NEAR) + ROUNDING * s->score : 1e-9;
 }
 
-bool pack_better(const pack_search *s, double score) { return !s->any || score < s->score - fine(s); }
+bool pack_better(const pack_search *s, double score) { return !s->any || score < s->score - pack_fine(s); }
 
 /* ---- a box as a linear programme -------------------------------------------------------------------------------------------------- */
 
@@ -39,11 +47,16 @@ static void add_side(programme *q, const pack_search *s, int r, double bound, do
   q->lp.b[q->lp.rows++] = (line->e - sign * at) * per + 1e-9;
 }
 
-static void add_mass(programme *q, const pack_search *s, double most) {
-  double *const a = q->lp.a[q->lp.rows], left = most + 1e-8; /* far below a gram */
-  for (int k = 0; k < q->lp.vars; k++) a[k] = k < s->pack->slots ? 1.0 : 0.0;
+/* What is neither lighter nor heavier than the least mass that was found: from both sides, or combinations that are no whole steps and a
+** fraction of a gram lighter stay open. */
+static void add_mass(programme *q, const pack_search *s) {
+  double left = s->mass;
   for (int k = 0; k < s->pack->slots; k++) left -= q->low[k];
-  q->lp.b[q->lp.rows++] = left;
+  for (int side = 0; side < 2; side++) {
+    double *const a = q->lp.a[q->lp.rows], sign = side == 0 ? 1.0 : -1.0;
+    for (int k = 0; k < q->lp.vars; k++) a[k] = k < s->pack->slots ? sign : 0.0;
+    q->lp.b[q->lp.rows++] = sign * left + MASS_SLACK;
+  }
 }
 
 static void lay_out(pack_search *s, const pack_box *box, bool tangents, programme *q) {
@@ -60,7 +73,7 @@ static void lay_out(pack_search *s, const pack_box *box, bool tangents, programm
     low += q->low[k];
     high += q->low[k] + q->lp.hi[k];
   }
-  high = fmin(high, s->most_mass);
+  if (s->mass < (double)INFINITY) low = high = s->mass;
   for (int r = 0; r < s->pack->rows; r++) {
     const double whole = s->pack->row[r].whole;
     q->weight_low[r] = s->by_weight[r] ? whole + low : 1.0;
@@ -77,7 +90,7 @@ static void lay_out(pack_search *s, const pack_box *box, bool tangents, programm
       add_side(q, s, r, s->pack->row[r].target - off, -1.0);
     }
   }
-  if (s->most_mass < (double)INFINITY) add_mass(q, s, s->most_mass);
+  if (s->mass < (double)INFINITY) add_mass(q, s);
 }
 
 /* ---- misses ------------------------------------------------------------------------------------------------------------------------- */
@@ -111,24 +124,34 @@ static double misses(const programme *q, const pack_search *s, const double *x, 
   return sum;
 }
 
-/* Less than this in the box is not possible: tangents to the convex bound, each where the last programme ended. */
-static bool least_miss(programme *q, pack_search *s, double enough, double *x) {
+/* No sum of squares in the box is larger. */
+static double most_misses(const programme *q, const pack_search *s) {
+  double gradient[SY_PACK_SLOTS], x[SY_PACK_SLOTS], most = 0.0;
+  for (int corner = 0; corner < 1 << s->pack->slots; corner++) { /* convex: at a corner */
+    for (int k = 0; k < s->pack->slots; k++) x[k] = (corner >> k & 1) != 0 ? q->lp.hi[k] : 0.0;
+    most = fmax(most, misses(q, s, x, gradient));
+  }
+  return most;
+}
+
+/* False: nothing in the box holds, or misses by no more than `enough` (INFINITY: any will do). Tangents to the convex bound, each where the
+** last programme ended. */
+static bool least_miss(programme *q, const pack_search *s, double enough, double *x) {
   const int z = s->pack->slots;
   double bound = 0.0;
   q->lp.lo[z] = 0.0;
-  q->lp.hi[z] = 1e30;
+  q->lp.hi[z] = 1.0 + most_misses(q, s);
   q->lp.c[z] = 1.0;
-  for (int k = 0; k < z; k++) x[k] = 0.5 * q->lp.hi[k];
-  for (int round = 0; round < TANGENTS; round++) {
+  if (!pack_lp_solve(&q->lp, &bound, x)) return false;
+  for (int round = 0; round < TANGENTS && q->lp.rows < PACK_LP_ROWS; round++) {
     double gradient[SY_PACK_SLOTS];
-    const double sum = misses(q, s, x, gradient);
-    if (q->lp.rows == PACK_LP_ROWS || sum <= bound + 1e-3 * fabs(enough - bound)) break;
+    const double sum = misses(q, s, x, gradient), left = fmin(enough, sum) - bound;
+    if (sum <= bound + CLOSE * left) break;
     double *const a = q->lp.a[q->lp.rows], b = -sum;
     for (int k = 0; k < z; k++) a[k] = gradient[k], b += gradient[k] * x[k];
     a[z] = -1.0;
     q->lp.b[q->lp.rows++] = b + 1e-12 * (1.0 + sum);
-    if (!pack_lp_solve(&q->lp, &bound, x)) return false;
-    if (bound > enough) return false;
+    if (!pack_lp_solve(&q->lp, &bound, x) || bound > enough) return false;
   }
   return true;
 }
@@ -141,27 +164,44 @@ static double rounded_up(const pack_search *s, double bound) {
   return step > 0.0 ? step * ceil(bound / step - 1e-6) : bound;
 }
 
-bool pack_bound(pack_search *s, const pack_box *box, double x[SY_PACK_SLOTS]) {
+/* At least that much in all: totals are whole steps too. Without this, slots that do the same are traded for one another a gram at a time. */
+static void add_least(programme *q, const pack_search *s, double least) {
+  double *const a = q->lp.a[q->lp.rows], left = least;
+  for (int k = 0; k < q->lp.vars; k++) a[k] = k < s->pack->slots ? -1.0 : 0.0;
+  for (int k = 0; k < s->pack->slots; k++) left -= q->low[k];
+  q->lp.b[q->lp.rows++] = MASS_SLACK - left;
+}
+
+/* Can the goal, a mass, be better in the box? */
+static bool least_mass(programme *q, const pack_search *s, double *x) {
   const int slots = s->pack->slots;
+  double bound = 0.0, fixed = 0.0;
+  for (int k = 0; k < slots; k++) {
+    q->lp.c[k] = s->goal == PACK_MASS ? 1.0 : k == s->slot ? (s->goal == PACK_LESS ? 1.0 : -1.0) : 0.0;
+    fixed += q->lp.c[k] * q->low[k];
+  }
+  if (slots < q->lp.vars) q->lp.c[slots] = 0.0;
+  for (int round = 0;; round++) {
+    if (!pack_lp_solve(&q->lp, &bound, x)) return false;
+    const double least = rounded_up(s, bound + fixed);
+    if (s->any && least >= s->score - pack_fine(s)) return false;
+    if (s->goal != PACK_MASS || round == 2 || q->lp.rows == PACK_LP_ROWS ||
+        least < bound + fixed + MASS_SLACK)
+      return true;
+    add_least(q, s, least);
+  }
+}
+
+bool pack_bound(pack_search *s, const pack_box *box, double x[SY_PACK_SLOTS]) {
   const bool squares = s->goal == PACK_MISS || s->most_miss < (double)INFINITY;
   programme q;
-  double y[PACK_LP_VARS], bound = 0.0, fixed = 0.0;
+  double y[PACK_LP_VARS];
   lay_out(s, box, squares, &q);
   if (squares) {
-    const double best =
-        s->goal == PACK_MISS ? (s->any ? s->score - fine(s) : (double)INFINITY) : s->most_miss;
-    const double enough = fmin(best, s->most_miss);
-    if (!least_miss(&q, s, enough < (double)INFINITY ? enough : 1e29, y)) return false;
-    q.lp.c[slots] = 0.0;
+    const double best = s->goal == PACK_MISS && s->any ? s->score - pack_fine(s) : (double)INFINITY;
+    if (!least_miss(&q, s, fmin(best, s->most_miss), y)) return false;
   }
-  if (s->goal != PACK_MISS) {
-    for (int k = 0; k < slots; k++) {
-      q.lp.c[k] = s->goal == PACK_MASS ? 1.0 : k == s->slot ? (s->goal == PACK_LESS ? 1.0 : -1.0) : 0.0;
-      fixed += q.lp.c[k] * q.low[k];
-    }
-    if (!pack_lp_solve(&q.lp, &bound, y)) return false;
-    if (s->any && rounded_up(s, bound + fixed) >= s->score - fine(s)) return false;
-  }
-  for (int k = 0; k < slots; k++) x[k] = q.low[k] + y[k];
+  if (s->goal != PACK_MISS && !least_mass(&q, s, y)) return false;
+  for (int k = 0; k < s->pack->slots; k++) x[k] = q.low[k] + y[k];
   return true;
 }

@@ -18,7 +18,7 @@ static void try_steps(pack_search *s, const unsigned *steps) {
   bool wanted[SY_PACK_ROWS];
   if (s->goal == PACK_LESS) score = pack_mass(s, s->slot, steps[s->slot]);
   if (s->goal == PACK_MORE) score = -pack_mass(s, s->slot, steps[s->slot]);
-  if (mass > s->most_mass + 1e-9 || (s->goal != PACK_MISS && !pack_better(s, score))) return;
+  if (mass > s->mass + 1e-9 || (s->goal != PACK_MISS && !pack_better(s, score))) return;
   for (int r = 0; r < s->pack->rows; r++) wanted[r] = s->counts[r] || (s->hold[r] && s->can_fail[r]);
   if (!pack_values_at(s, steps, wanted, value)) return;
   for (int r = 0; r < s->pack->rows; r++) {

@@ -4,7 +4,7 @@
 #include <string.h>
 
 /* A supposition is given up after this: that nothing was found is then not said of it. */
-enum { MOST_BOXES = 20000 };
+enum { MOST_BOXES = 3000 };
 
 /* A pack with other slots and rows. */
 typedef struct supposed {
@@ -28,17 +28,19 @@ static void free_row(sy_pack_row *row) { row->min = -(double)INFINITY, row->max 
 
 static void widen(sy_pack_slot *slot, double most) { slot->max = fmax(slot->max, most); }
 
-/* Would it do then? Adds that to the list. A search that was given up adds nothing. */
-static bool would_do(const supposed *s, int least_in, sy_pack_hinder kind, int at, sy_pack_why *why,
-                     int *count) {
+typedef enum answer { NO, YES, GIVEN_UP } answer;
+
+/* Would it do then? Adds that to the list. */
+static answer would_do(const supposed *s, int least_in, sy_pack_hinder kind, int at, sy_pack_why *why,
+                       int *count) {
   sy_packed found;
-  if (pack_all_goals(&s->pack, least_in, MOST_BOXES, s->alloc, &found, NULL) != SY_OK || !found.possible)
-    return false;
+  if (pack_all_goals(&s->pack, least_in, MOST_BOXES, s->alloc, &found, NULL) != SY_OK) return GIVEN_UP;
+  if (!found.possible) return NO;
   sy_pack_why *const w = &why[(*count)++];
   memset(w, 0, sizeof *w);
   w->kind = kind, w->at = at;
   memcpy(w->mass, found.mass, sizeof w->mass);
-  return true;
+  return YES;
 }
 
 static void try_slots(const sy_pack *pack, double most, const sy_alloc *alloc, sy_pack_why *why, int *count) {
@@ -81,10 +83,12 @@ static void try_all(const sy_pack *pack, double most, const sy_alloc *alloc, sy_
     widen(&s.slot[k], most);
     s.slot[k].step = 0.0;
   }
-  if (would_do(&s, -1, SY_PACK_ALL, 0, why, count)) return;
+  answer does = would_do(&s, -1, SY_PACK_ALL, 0, why, count);
+  if (does == YES) return;
   for (int r = 0; r < pack->rows; r++)
     if (is_limit(&pack->row[r])) free_row(&s.row[r]);
-  if (would_do(&s, -1, SY_PACK_LIMITS, 0, why, count)) return;
+  does = would_do(&s, -1, SY_PACK_LIMITS, 0, why, count);
+  if (does != NO) return;
   sy_pack_why *const w = &why[(*count)++];
   memset(w, 0, sizeof *w);
   w->kind = SY_PACK_TARGETS;

@@ -39,7 +39,7 @@ typedef struct pack_search {
   int slot;                  /* of PACK_LESS and PACK_MORE */
   bool hold[SY_PACK_ROWS];   /* rows that must hold */
   bool counts[SY_PACK_ROWS]; /* rows whose misses count */
-  double most_mass;          /* kg, INFINITY: any */
+  double mass;               /* kg, of all; INFINITY: any */
   double most_miss;          /* sum of squares, INFINITY: any */
   /* the best so far */
   bool any;
@@ -71,6 +71,9 @@ bool pack_values_at(pack_search *s, const unsigned *steps, const bool *wanted, d
 
 /* Can a box hold anything better than the best so far? Then x is where to look, kg. */
 bool pack_bound(pack_search *s, const pack_box *box, double x[SY_PACK_SLOTS]);
+
+/* Scores that differ by less are equal: masses a microgram, see pack_bound.c for misses. */
+double pack_fine(const pack_search *s);
 
 /* Is `score` better than the best so far by more than rounding? */
 bool pack_better(const pack_search *s, double score);

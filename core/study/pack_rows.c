@@ -6,7 +6,7 @@
 
 /* A row counts as linear when it differs from its line by less than this part of a unit, or by rounding of its own. */
 #define SAME     1e-7
-#define ROUNDING 1e-12
+#define ROUNDING 1e-13
 
 /* Of a unit: what lies on the edge of a target's window by design, half a step off, may be outside it by rounding. */
 #define EDGE 1e-9

@@ -3,8 +3,8 @@
 #include <math.h>
 #include <string.h>
 
-/* Some minutes of the dearest answers, a second of a balance's. */
-enum { MOST_BOXES = 2000000 };
+/* Some ten seconds of a balance's answers. */
+enum { MOST_BOXES = 500000 };
 
 /* ---- checks ---------------------------------------------------------------------------------------------------------------------------- */
 
@@ -91,9 +91,9 @@ static sy_status first_slots(pack_search *s, sy_error *err) {
   return SY_OK;
 }
 
-static void keep_mass(pack_search *s) { s->most_mass = s->score; }
+static void keep_mass(pack_search *s) { s->mass = s->score; }
 
-static void keep_miss(pack_search *s) { s->most_miss = s->score + 1e-9 * (1.0 + s->score); }
+static void keep_miss(pack_search *s) { s->most_miss = s->score + pack_fine(s); }
 
 /* Rows hold: the least mass, the nearest, the first slots. */
 static sy_status lightest(pack_search *s, sy_error *err) {
@@ -163,7 +163,7 @@ sy_status pack_all_goals(const sy_pack *pack, int slot, unsigned long most_boxes
   sy_status status = pack_begin(pack, &alloc, &s, err);
   if (status != SY_OK) return status;
   s.most_boxes = most_boxes;
-  s.most_mass = s.most_miss = (double)INFINITY;
+  s.mass = s.most_miss = (double)INFINITY;
   want(&s, true, true);
   if (slot >= 0) {
     status = reach(&s, PACK_LESS, slot, false, err);
