@@ -93,8 +93,10 @@ typedef enum sy_pack_hinder {
 
 typedef struct sy_pack_why {
   sy_pack_hinder kind;
-  int at;                     /* slot or row */
-  double mass[SY_PACK_SLOTS]; /* kg, with which it would do */
+  int at; /* slot or row */
+  double mass
+      [SY_PACK_SLOTS]; /* kg, with which it would do; of SY_PACK_TARGETS with which large slots come nearest */
+  double value[SY_PACK_ROWS]; /* then */
 } sy_pack_why;
 
 enum { SY_PACK_WHYS = SY_PACK_SLOTS + SY_PACK_ROWS + 4 };

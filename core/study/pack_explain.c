@@ -30,16 +30,21 @@ static void widen(sy_pack_slot *slot, double most) { slot->max = fmax(slot->max,
 
 typedef enum answer { NO, YES, GIVEN_UP } answer;
 
+static void note(sy_pack_hinder kind, int at, const sy_packed *found, sy_pack_why *why, int *count) {
+  sy_pack_why *const w = &why[(*count)++];
+  memset(w, 0, sizeof *w);
+  w->kind = kind, w->at = at;
+  memcpy(w->mass, found->mass, sizeof w->mass);
+  memcpy(w->value, found->value, sizeof w->value);
+}
+
 /* Would it do then? Adds that to the list. */
 static answer would_do(const supposed *s, int least_in, sy_pack_hinder kind, int at, sy_pack_why *why,
                        int *count) {
   sy_packed found;
   if (pack_all_goals(&s->pack, least_in, MOST_BOXES, s->alloc, &found, NULL) != SY_OK) return GIVEN_UP;
   if (!found.possible) return NO;
-  sy_pack_why *const w = &why[(*count)++];
-  memset(w, 0, sizeof *w);
-  w->kind = kind, w->at = at;
-  memcpy(w->mass, found.mass, sizeof w->mass);
+  note(kind, at, &found, why, count);
   return YES;
 }
 
@@ -89,9 +94,11 @@ static void try_all(const sy_pack *pack, double most, const sy_alloc *alloc, sy_
     if (is_limit(&pack->row[r])) free_row(&s.row[r]);
   does = would_do(&s, -1, SY_PACK_LIMITS, 0, why, count);
   if (does != NO) return;
-  sy_pack_why *const w = &why[(*count)++];
-  memset(w, 0, sizeof *w);
-  w->kind = SY_PACK_TARGETS;
+  sy_packed near;
+  suppose(pack, alloc, &s);
+  for (int k = 0; k < pack->slots; k++) widen(&s.slot[k], most);
+  if (pack_all_goals(&s.pack, -1, MOST_BOXES, s.alloc, &near, NULL) == SY_OK)
+    note(SY_PACK_TARGETS, 0, &near, why, count);
 }
 
 sy_status sy_pack_explain(const sy_pack *pack, double most, const sy_alloc *given, sy_pack_why *why,

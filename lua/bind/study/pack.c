@@ -151,6 +151,8 @@ static void push_reasons(lua_State *L, const request *q, const sy_pack_why *why,
     lua_setfield(L, -2, "at");
     push_numbers(L, why[i].mass, q->pack.slots);
     lua_setfield(L, -2, "mass");
+    push_numbers(L, why[i].value, q->pack.rows);
+    lua_setfield(L, -2, "values");
     lua_rawseti(L, -2, i + 1);
   }
 }
@@ -177,7 +179,7 @@ static void push_gains(lua_State *L, const request *q, const sy_packed *found, d
 
 /* core.pack{slots = {{min =, max =, step?},..}, cars = {{asked =, with = ledgers, kg =},..}, rows = {{car =, set =, name =, target?, min?,
 ** max?, unit =},..}, most = kg} -> {possible, limits_hold, mass = list, steps = list, values = list, miss, boxes, tried; slot_gain, row_gain
-** = lists (kg) where possible, why = list of {kind, at, mass} where not} */
+** = lists (kg) where possible, why = list of {kind, at, mass, values} where not} */
 static int l_pack(lua_State *L) {
   request *q = read_request(L);
   const double most = syl_number_under(L, 1, "most", 1, (double)NAN);

@@ -1,0 +1,1 @@
+return {page = function(r) return require("steelyard.print.page").of(r, {r.heading}) end}
