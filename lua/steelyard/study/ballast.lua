@@ -29,15 +29,13 @@ local function name_of(slot, into) return into and into .. "/" .. slot.name or s
 
 -- The car with so much in each slot.
 local function loaded(car, s, masses)
-  local c, words = contents.inside(car), {}
   for k, slot in ipairs(s.slots) do
     if masses[k] > 0 then
-      car = car:add(given.part(slot, masses[k]), slot.into)
-      words[#words + 1] = ("%s %s kg"):format(slot.name, text.plain(masses[k]))
+      car = contents.retold(car:add(given.part(slot, masses[k]), slot.into), contents.inside(car), ("ballast %s at %s"):format(
+        text.plain(masses[k]), slot.name))
     end
   end
-  if not words[1] then return car end
-  return contents.retold(car, c, "ballast " .. text.join(words))
+  return car
 end
 
 -- The same car in the state or with the fills of an entry of rows.of.
@@ -204,13 +202,20 @@ local function values_text(list, values)
   return text.join(pieces)
 end
 
+local function larger(s, masses)
+  for k, slot in ipairs(s.slots) do
+    if masses[k] > slot.max + 1e-9 then return true end
+  end
+end
+
 local function hinder_of(s, list, why)
   local h = {kind = why.kind, masses = {}}
   for k, slot in ipairs(s.slots) do h.masses[slot.name] = why.mass[k] end
   if why.kind == "slot" then
     local slot = s.slots[why.at]
     h.name, h.needs = slot.name, why.mass[why.at]
-    h.words = ("%s holds %s kg and would have to hold %s kg"):format(text.name(slot.name), text.plain(slot.max), text.plain(h.needs))
+    h.words = ("%s holds at most %s kg and would have to hold %s kg"):format(text.name(slot.name), text.plain(slot.max),
+      text.plain(h.needs))
   elseif why.kind == "slots" then
     h.words = "no slot alone would do, together " .. masses_text(s, why.mass) .. " would"
   elseif why.kind == "steps" then
@@ -220,36 +225,39 @@ local function hinder_of(s, list, why)
     h.name = row.name
     h.words = ("the limit %s stands in the way: without it %s would do"):format(row.name, masses_text(s, why.mass))
   elseif why.kind == "limits" then
-    h.words = "the limits stand in the way together: without them " .. masses_text(s, why.mass) .. " would do"
+    h.words = (larger(s, why.mass) and "larger slots alone would not do, limits stand in the way too: without these %s would do"
+      or "the limits stand in the way together: without them %s would do"):format(masses_text(s, why.mass))
   else
-    h.words = "no masses in these slots bring it about, however large they are: nearest with " .. masses_text(s, why.mass)
+    h.words = ("no masses in these slots, however large, bring it about: %s would come nearest"):format(masses_text(s, why.mass))
     local there = values_text(list, why.values)
-    if there ~= "" then h.words = ("%s, %s"):format(h.words, there) end
+    if there ~= "" then h.words = ("%s, with %s"):format(h.words, there) end
   end
   return h
 end
 
--- What stands in the way: slots at their stop first.
+-- What stands in the way: slots at their stop first, unless it is said of them what they would have to hold.
 local function hinders_of(s, list, found, placed)
-  local hinders = {}
-  for _, why in ipairs(found.why) do hinders[#hinders + 1] = hinder_of(s, list, why) end
-  local full = {}
+  local hinders, full, said = {}, {}, {}
+  for i, why in ipairs(found.why) do
+    hinders[i] = hinder_of(s, list, why)
+    if why.kind == "slot" then said[hinders[i].name] = true end
+  end
   for _, p in ipairs(placed) do
-    if p.full and p.mass > 0 then full[#full + 1] = ("%s (%s kg)"):format(text.name(p.name), text.plain(p.mass)) end
+    if p.full and p.mass > 0 and not said[p.name] then
+      full[#full + 1] = {kind = "full", name = p.name, masses = {},
+                         words = ("%s is at its stop, full with %s kg"):format(text.name(p.name), text.plain(p.mass))}
+    end
   end
-  if full[1] then
-    table.insert(hinders, 1, {kind = "full", masses = {}, words = ("%s %s at %s stop"):format(text.join(full), full[2] and "are" or "is",
-      full[2] and "their" or "its")})
-  end
-  return hinders
+  return table.move(hinders, 1, #hinders, #full + 1, full)
 end
 
-local function why_not(list, hinders, limits_hold)
-  local words = asked_text(list) .. " cannot be had"
-  if not limits_hold then words = words .. ", no masses in these slots hold the limits" end
+local function why_not(hinders, limits_hold, minimum)
   local pieces = {}
+  if not limits_hold then
+    pieces[1] = ("no masses in these slots hold the limits%s"):format(minimum and " and the minimum" or "")
+  end
   for _, h in ipairs(hinders) do pieces[#pieces + 1] = h.words end
-  return pieces[1] and words .. ": " .. table.concat(pieces, "; ") or words
+  return pieces[1] and table.concat(pieces, "; ") or "no combination of steps comes near enough"
 end
 
 -- ---- notes -------------------------------------------------------------------------------------------------------------------------------
@@ -335,7 +343,7 @@ function ballast.of(c, self, o)
     r.binding = binding_of(s, list, packed)
   else
     a.hinders = hinders_of(s, list, packed, a.placed)
-    r.nearest, r.why = a, why_not(list, a.hinders, packed.limits_hold)
+    r.nearest, r.why = a, why_not(a.hinders, packed.limits_hold, s.minimum)
   end
   r.asked = asked_text(list)
   r.notes[1] = grain_note(s)
@@ -345,7 +353,8 @@ function ballast.of(c, self, o)
   local gaps = notes.gaps_and_height(c, core.balance(c.now, c.geometry))
   table.move(gaps, 1, #gaps, #r.notes + 1, r.notes)
   r.notes[#r.notes + 1] = CAUTION
-  r.sd = a.after.sd
+  r.sd, r.limits = a.after.sd, a.after.limits
+  r.status = not r.possible and "fail" or a.after.status
   r.tried = {boxes = packed.boxes, combinations = packed.tried}
   return origin.of_car(figures.keep(setmetatable(r, Ballast), c), c)
 end

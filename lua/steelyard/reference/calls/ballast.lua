@@ -30,8 +30,9 @@ local function with_placed(path, fields)
 end
 
 calls.results = {
-  {"ballast", "What car:ballast gives: what to place where it is possible, else the nearest to it.", fields = with_placed("nearest?.",
+  {"ballast", "What car:ballast gives: what to place where it is possible, else the nearest to it.", limits = true, fields = with_placed("nearest?.",
     with_placed("", common.stated(
+    {"status?", "text", "", "fail where it is not possible, else that of the limits"},
     {"possible", "boolean", "", "targets, minimum and limits hold"}, {"why?", "text", "", "why not, and what would do"},
     {"asked", "text", "", "what is wanted, in words"},
     {"target", "table<string, number>", "its unit", "by quantity, as given"},
@@ -40,7 +41,7 @@ calls.results = {
     {"binding[]?.kind", "text", "", "slot, limit or minimum"}, {"binding[]?.name", "text", "", "which"},
     {"binding[]?.value", "number", "", "where it stands, in its unit"}, {"binding[]?.unit", "text", "", "of the value"},
     {"binding[]?.gain", "number", "kg", "what less would do without it"},
-    {"nearest?.hinders[].kind", "text", "", "full (slots at their stop), slot, slots, steps, limit, limits or targets"},
+    {"nearest?.hinders[].kind", "text", "", "full (a slot at its stop), slot, slots, steps, limit, limits or targets"},
     {"nearest?.hinders[].name?", "text", "", "of the slot or the limit"},
     {"nearest?.hinders[].needs?", "number", "kg", "what that slot would have to hold"},
     {"nearest?.hinders[].masses", "table<string, number>", "kg", "by slot: what would do then"},
