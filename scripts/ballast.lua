@@ -54,7 +54,7 @@ end
 local target, within = by_name(o.target, "target"), by_name(o.within, "within")
 target.front_share, target.left_share = o.front or target.front_share, o.left or target.left_share
 for name, near in pairs(within) do
-  if not target[name] then refuse("--within names %s, which is no target", name) end
+  if not target[name] then refuse("--within names %s, for which there is no target", name) end
   target[name] = {target[name], near}
 end
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)

@@ -21,6 +21,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "../base/alloc.h"
 #include "../base/status.h"
@@ -43,16 +44,14 @@ typedef struct sy_pack_row {
       whole; /* kg, >= 0: the mass that the row is a share or a mean of, with nothing in the slots; 0: of none */
 } sy_pack_row;
 
-/* Rows for the masses (kg, by slot). wanted  by row: the others may be left as they are
-** A failure stands for NaN in all rows: with those masses the car does not stand. */
-typedef sy_status (*sy_pack_values)(void *user, const double *mass, const bool *wanted, double *value);
-
 typedef struct sy_pack {
   const sy_pack_slot *slot;
   int slots; /* 1 to SY_PACK_SLOTS */
   const sy_pack_row *row;
   int rows; /* 1 to SY_PACK_ROWS */
-  sy_pack_values values;
+  /* Rows for the masses (kg, by slot). wanted, by row: the others may be left as they are. A failure stands for NaN in all rows: with
+  ** those masses the car does not stand. */
+  sy_status (*values)(void *user, const double *mass, const bool *wanted, double *value);
   void *user;
 } sy_pack;
 
@@ -63,8 +62,8 @@ typedef struct sy_packed {
   unsigned steps[SY_PACK_SLOTS]; /* mass = steps x step */
   double added;                  /* kg, of all */
   double value[SY_PACK_ROWS];
-  double miss;                /* root of the sum of the squares of all misses of targets, each in its unit */
-  unsigned long boxes, tried; /* what it took: boxes bounded, combinations worked out */
+  double miss;           /* root of the sum of the squares of all misses of targets, each in its unit */
+  uint64_t boxes, tried; /* what it took: boxes bounded, combinations worked out */
 } sy_packed;
 
 /* Errors  SY_RANGE  a number outside what stands above

@@ -47,8 +47,8 @@ static void add_side(programme *q, const pack_search *s, int r, double bound, do
   q->lp.b[q->lp.rows++] = (line->e - sign * at) * per + 1e-9;
 }
 
-/* What is neither lighter nor heavier than the least mass that was found: from both sides, or combinations that are no whole steps and a
-** fraction of a gram lighter stay open. */
+/* Neither lighter nor heavier than the least mass that was found: from both sides, or fractions of steps that are a little lighter stay
+** open. */
 static void add_mass(programme *q, const pack_search *s) {
   double left = s->mass;
   for (int k = 0; k < s->pack->slots; k++) left -= q->low[k];

@@ -52,7 +52,7 @@ typedef struct sy_pack_cars {
 /* Errors  SY_UNKNOWN  a car, row, axle or wheel there is not;  SY_LIMIT  more slots or answers than a pack has */
 SY_API sy_status sy_pack_cars_check(const sy_pack_cars *cars, sy_error *err);
 
-/* A sy_pack_values of checked cars: rows of a car that does not stand with these masses are NaN. */
+/* What a pack of checked cars takes as `values`: rows of a car that does not stand with these masses are NaN. */
 SY_API sy_status sy_pack_cars_values(void *user, const double *mass, const bool *wanted, double *value);
 
 #endif

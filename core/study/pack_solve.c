@@ -155,7 +155,7 @@ static void publish(pack_search *s, bool possible, bool hold, sy_packed *out) {
   out->tried = s->tried;
 }
 
-sy_status pack_all_goals(const sy_pack *pack, int slot, unsigned long most_boxes, const sy_alloc *given,
+sy_status pack_all_goals(const sy_pack *pack, int slot, uint64_t most_boxes, const sy_alloc *given,
                          sy_packed *out, sy_error *err) {
   const sy_alloc alloc = sy_alloc_or_default(given);
   pack_search s;
