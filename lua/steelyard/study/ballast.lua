@@ -11,6 +11,7 @@ local given = require "steelyard.study.ballast.given"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
+local resolve = require "steelyard.car.resolve"
 local rows_of = require "steelyard.study.ballast.rows"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
@@ -44,12 +45,23 @@ local function as_entry(car, entry, finish)
   return entry.label == "finish" and car:fill(finish) or car
 end
 
+-- The car with 1 kg in a slot. What is wrong with the part is said of the slot.
+local function probe_of(self, slot, k)
+  local fine, a = pcall(self.add, self, given.part(slot, 1), slot.into)
+  if fine then return a end
+  if type(a) == "table" and a.message then
+    local piece = a.part and a.field and "." .. a.field or not a.part and slot.into and ".into" or ""
+    a.field, a.part, a.kind, a.file, a.line = ("slots[%d]%s"):format(k, piece), nil, nil, nil, nil
+  end
+  error(a, 0)
+end
+
 -- By car: ledgers with 1 kg in each slot. What an error is about is the slot.
 local function probes_of(self, s, found, finish)
   local lists = {}
   for i in ipairs(found.cars) do lists[i] = {} end
   for k, slot in ipairs(s.slots) do
-    local probe = self:add(given.part(slot, 1), slot.into)
+    local probe = probe_of(self, slot, k)
     for i, entry in ipairs(found.cars) do
       local with = contents.inside(as_entry(probe, entry, finish)).now
       lists[i][k] = with
@@ -284,6 +296,18 @@ local function booked_as(c)
     and "within the file's limits" or "exact")
 end
 
+-- Names are unique among siblings alone, and a bare one that fits two parts means neither.
+local function name_notes(c, a)
+  local list = {}
+  for _, p in ipairs(a.placed) do
+    if p.mass > 0 and resolve.has(c, p.name) then
+      list[#list + 1] = ("something else in this car is called %s too: a slot with a name of its own can be spoken of by it"):format(
+        text.name(p.name))
+    end
+  end
+  return list
+end
+
 local function grain_note(s)
   local names = {}
   for _, slot in ipairs(s.slots) do names[#names + 1] = not slot.step and text.name(slot.name) or nil end
@@ -307,30 +331,19 @@ local function filled(self, s, o, list, found)
   return a
 end
 
--- Errors of a slot's part name it.
-local function named_slots(s, f, ...)
-  local fine, a = pcall(f, ...)
-  if fine then return a end
-  if type(a) == "table" and not a.field and a.part then
-    for i, slot in ipairs(s.slots) do
-      if a.part == slot.name or a.part:match "[^/]+$" == slot.name then a.hint = a.hint or ("slot %d"):format(i) end
-    end
-  end
-  error(a, 0)
-end
-
 --- The result table of car:ballast.
 function ballast.of(c, self, o)
   loading.need_mass(c)
   local s = given.of(c, self, o)
   local found = rows_of.of(self, s)
-  local probes = named_slots(s, probes_of, self, s, found, o.finish)
+  local probes = probes_of(self, s, found, o.finish)
   local r = {state = loading.title(c), heading = self:heading(), target = {}, within = {}, within_by_step = {}, notes = {}}
   for _, t in ipairs(s.targets) do r.target[t.name] = t.value end
   local request, kept, unknown = rows_of.for_core(found, probes)
   for _, u in ipairs(unknown) do
     if u.row.kind == "target" then
-      core.fail{code = "unavailable", field = "target." .. u.row.name, message = u.why or "is not known of this vehicle"}
+      core.fail{code = "unavailable", field = "target." .. u.row.name, message = u.why or "is not known of this vehicle",
+                hint = not u.why and (u.row.set == "corners" or u.row.set == "attitude") and "it rests on spring and tyre rates" or nil}
     end
   end
   request.slots, request.most = s.slots, math.min(1e6, MOST_TIMES * core.answers(c.now, c.geometry, {"mass"})[1])
@@ -350,6 +363,8 @@ function ballast.of(c, self, o)
   table.move(found.notes, 1, #found.notes, #r.notes + 1, r.notes)
   add_row_notes(r.notes, kept, unknown)
   r.notes[#r.notes + 1] = a.added > 0 and booked_as(c) or nil
+  local names = name_notes(c, a)
+  table.move(names, 1, #names, #r.notes + 1, r.notes)
   local gaps = notes.gaps_and_height(c, core.balance(c.now, c.geometry))
   table.move(gaps, 1, #gaps, #r.notes + 1, r.notes)
   r.notes[#r.notes + 1] = CAUTION

@@ -27,6 +27,17 @@ local function number(value, unit, field)
   return x
 end
 
+--- f(...), with errors under `field` where it speaks of one called `as`: what another call says is said of this one's options.
+function given.said_under(field, as, f, ...)
+  local fine, a, b = pcall(f, ...)
+  if fine then return a, b end
+  if type(a) == "table" and type(a.field) == "string" then
+    if a.field == as then a.field = field elseif a.field:sub(1, #as + 1) == as .. "." then a.field = field .. a.field:sub(#as + 1) end
+    if type(a.message) == "string" then a.message = a.message:gsub("this study", "this call") end
+  end
+  error(a, 0)
+end
+
 -- Refuses keys that a set of options has not.
 local function check_keys(t, set, field, call)
   local known = options.known("ballast", set)
@@ -48,11 +59,7 @@ local shares = {front_share = true, left_share = true, cross_share = true, ["cor
 
 local function quantity(c, name)
   local out
-  local fine, err = pcall(function() out = outputs_of.of(c, {name})[1] end)
-  if not fine then
-    if type(err) == "table" and err.field == "show" then err.field = "target" end
-    error(err, 0)
-  end
+  given.said_under("target", "show", function() out = outputs_of.of(c, {name})[1] end)
   local q = quantities.find(name)
   if q and q.set then out.set, out.answer, out.q = q.set, q.answer, q end
   if not in_core[out.set] or out.by ~= "core" and out.by ~= "call" then
@@ -191,7 +198,7 @@ local function finish_of(self, finish)
     refuse("type", "finish", "must be a table by tank", "as in finish = {fuel = 4}, litres at the end")
   end
   local liquids = require "steelyard.car.liquids"
-  local filled = self:fill(finish)
+  local filled = given.said_under("finish", "fill", self.fill, self, finish)
   for _, tank in ipairs(loading.sorted_keys(finish)) do
     local there, left = liquids.litres(self, tank), liquids.litres(filled, tank)
     if left > there + EMPTIED then

@@ -65,7 +65,8 @@ local function row_of(r, a, name)
   if not (after and change) then return nil end
   local decimals = q.change + more
   local worded = text.plus_minus(change, sd, decimals)
-  return {label, text.fixed(after - change, decimals), text.fixed(after, decimals), (change > 0 and worded:find "[1-9]" and "+" or "") .. worded,
+  local at_least = q.grows == "inertia" and a.after.points > 0 and "at least " or ""
+  return {label, at_least .. text.fixed(after - change, decimals), at_least .. text.fixed(after, decimals), (change > 0 and worded:find "[1-9]" and "+" or "") .. worded,
           target_text(r, name, q.decimals)}
 end
 
@@ -129,8 +130,9 @@ local function finish_lines(r, a)
       text.fixed(f.front_share, 2), text.fixed(f.left_share, 2))
   end
   if m then
+    local margin = text.worded(m.margin, figures.kg(r, 2), "kg over", "kg short")
     lines[#lines + 1] = ("Minimum %s kg%s: %s kg, %s."):format(text.plain(m.asked), f and " at the finish" or "",
-      text.plus_minus(m.mass, m.sd, figures.kg(r, 1)), text.worded(m.margin, figures.kg(r, 2), "over", "short"))
+      text.plus_minus(m.mass, m.sd, figures.kg(r, 1)), margin:find "[1-9]" and margin or "not a gram over")
   end
   return lines
 end

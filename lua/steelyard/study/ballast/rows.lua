@@ -7,6 +7,7 @@
 local core = require "steelyard.core"
 local asking = require "steelyard.answers.asking"
 local contents = require "steelyard.car.contents"
+local given = require "steelyard.study.ballast.given"
 local growth = require "steelyard.answers.growth"
 local limits = require "steelyard.answers.limits"
 local quantities = require "steelyard.reference.quantities"
@@ -63,7 +64,7 @@ end
 
 -- The limits of the file and of the call; what no state is named for holds in the car asked about and at the finish.
 local function add_limits(found, self, s)
-  local list = rules_of.of(contents.inside(self), s.limits, {}, {})
+  local list = given.said_under("limits", "show", rules_of.of, contents.inside(self), s.limits, {}, {})
   for _, rule in ipairs(list) do
     add_limit(found, rule, 1)
     if s.finish then add_limit(found, rule, 2) end
