@@ -112,8 +112,8 @@ calls.results = {
     {"unknown", "number", "", "how many have no known mass and are in no total"},
     {"unstated.parts", "number", "", "how many have no stated uncertainty and count as exact"},
     {"unstated.mass_share", "number", "%", "their share of the mass"},
-    {"changes?", "table<string, number>", "its unit", "of car:ballast: against the car without it, by quantity"},
-    {"changes_sd?", "table<string, number>", "its unit", "their standard uncertainties"})},
+    {"changes?", "table<string, number>", "", "of car:ballast: against the car without it, by quantity"},
+    {"changes_sd?", "table<string, number>", "", "their standard uncertainties"})},
   {"saved", "What car:save gives.", fields = stated(
     {"path", "text", "", "of the file that is written"}, {"kept?", "text", "", "where the file that lay there before is kept"},
     {"rewritten", "text[]", "", "what could not be edited in place and is written anew: paths of parts, or the whole file"})},

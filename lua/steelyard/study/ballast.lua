@@ -4,6 +4,7 @@
 -- asks, and what it finds is put into the car as parts and asked again.
 
 local core = require "steelyard.core"
+local asking = require "steelyard.answers.asking"
 local compare = require "steelyard.answers.compare"
 local contents = require "steelyard.car.contents"
 local figures = require "steelyard.print.figures"
@@ -122,7 +123,7 @@ local function placed_of(s, found)
   for k, slot in ipairs(s.slots) do
     local mass = found.mass[k]
     local step = slot.step or 0.001
-    list[k] = {name = slot.name, mass = mass, at = slot.at, steps = found.steps[k], step = slot.step, max = slot.max,
+    list[k] = {name = slot.name, mass = mass, at = given.place(slot), steps = found.steps[k], step = slot.step, max = slot.max,
                full = mass + step > slot.max + 1e-9}
     added = added + mass
   end
@@ -157,6 +158,16 @@ local function reached_of(list, values)
     end
   end
   return reached, misses
+end
+
+-- Of what is reached, by quantity.
+local function uncertainties(s, car)
+  local sds = {}
+  for _, t in ipairs(s.targets) do
+    local _, sd = asking.quantity(contents.inside(car), {set = t.out.set, of = t.out.q and t.out.q.of, answer = t.out.answer})
+    sds[t.name] = sd
+  end
+  return sds
 end
 
 local function minimum_of(s, car)
@@ -368,7 +379,7 @@ function ballast.of(c, self, o)
   local gaps = notes.gaps_and_height(c, core.balance(c.now, c.geometry))
   table.move(gaps, 1, #gaps, #r.notes + 1, r.notes)
   r.notes[#r.notes + 1] = CAUTION
-  r.sd, r.limits = a.after.sd, a.after.limits
+  r.sd, r.limits = uncertainties(s, a.car), a.after.limits
   r.status = not r.possible and "fail" or a.after.status
   r.tried = {boxes = packed.boxes, combinations = packed.tried}
   return origin.of_car(figures.keep(setmetatable(r, Ballast), c), c)

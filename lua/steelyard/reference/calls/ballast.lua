@@ -13,7 +13,8 @@ calls.car = {
 local function with_placed(path, fields)
   for _, field in ipairs{
     {"placed[]?.name", "text", "", "of the slot"}, {"placed[]?.mass", "number", "kg", "in it"},
-    {"placed[]?.at", "any", "mm", "as given"}, {"placed[]?.steps", "number", "", "so many steps, or grams"},
+    {"placed[]?.at.x", "number", "mm", "as given"}, {"placed[]?.at.y", "number", "mm", "the same"},
+    {"placed[]?.at.z", "number", "mm", "the same"}, {"placed[]?.steps", "number", "", "so many steps, or grams"},
     {"placed[]?.step?", "number", "kg", "as given"}, {"placed[]?.max", "number", "kg", "as given"},
     {"placed[]?.full", "boolean", "", "not one step more goes in"},
     {"added?", "number", "kg", "in all slots"}, {"car?", "car", "", "the car with it: parts named as the slots"},
@@ -22,8 +23,8 @@ local function with_placed(path, fields)
     {"minimum?.asked", "number", "kg", "as given"}, {"minimum?.mass", "number", "kg", "of the car, at the finish where one is given"},
     {"minimum?.margin", "number", "kg", "above it"}, {"minimum?.sd", "number", "kg", "standard uncertainty of the mass"},
     {"minimum?.status", "text", "", common.status},
-    {"reached?", "table<string, number>", "its unit", "targets, by quantity"},
-    {"misses?", "table<string, number>", "its unit", "reached less target, by quantity"},
+    {"reached?", "table<string, number>", "", "targets, by quantity"},
+    {"misses?", "table<string, number>", "", "reached less target, by quantity"},
     {"height_cost?", "number", "mm", "what it adds to the height of the CG"}, {"yaw_cost?", "number", "kg m2", "to the yaw inertia"},
   } do fields[#fields + 1] = {path .. field[1], field[2], field[3], field[4]} end
   return fields
@@ -32,11 +33,11 @@ end
 calls.results = {
   {"ballast", "What car:ballast gives: what to place where it is possible, else the nearest to it.", limits = true, fields = with_placed("nearest?.",
     with_placed("", common.stated(
-    {"status?", "text", "", "fail where it is not possible, else that of the limits"},
     {"possible", "boolean", "", "targets, minimum and limits hold"}, {"why?", "text", "", "why not, and what would do"},
     {"asked", "text", "", "what is wanted, in words"},
-    {"target", "table<string, number>", "its unit", "by quantity, as given"},
-    {"within", "table<string, number>", "its unit", "by quantity: how far off is still there, as given or half of what one step changes"},
+    {"target", "table<string, number>", "", "by quantity, as given, in its unit"},
+    {"within", "table<string, number>", "", "by quantity: how far off is still there, as given or half of what one step of the most \z
+      effective slot changes"},
     {"within_by_step", "text[]", "", "quantities of which nobody stated that"},
     {"binding[]?.kind", "text", "", "slot, limit or minimum"}, {"binding[]?.name", "text", "", "which"},
     {"binding[]?.value", "number", "", "where it stands, in its unit"}, {"binding[]?.unit", "text", "", "of the value"},

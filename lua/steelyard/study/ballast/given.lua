@@ -182,6 +182,17 @@ local function slots(list)
   return found
 end
 
+local letters = {"x", "y", "z"}
+
+--- Where a slot lies, as results have points; once a part has been made of it.
+function given.place(slot)
+  local at = {}
+  for i, letter in ipairs(letters) do
+    at[letter] = user_values.number(slot.at[i] == nil and slot.at[letter] or slot.at[i], "mm")
+  end
+  return at
+end
+
 --- What lies in a slot, as a part of the file: weighed as it was cut.
 function given.part(slot, mass)
   return vocabulary.part(slot.name) {mass = mass, at = slot.at, basis = "weighed", note = "ballast"}
