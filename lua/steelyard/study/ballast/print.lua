@@ -65,8 +65,8 @@ local function row_of(r, a, name)
   if not (after and change) then return nil end
   local decimals = q.change + more
   local worded = text.plus_minus(change, sd, decimals)
-  local at_least = q.grows == "inertia" and a.after.points > 0 and "at least " or ""
-  return {label, at_least .. text.fixed(after - change, decimals), at_least .. text.fixed(after, decimals), (change > 0 and worded:find "[1-9]" and "+" or "") .. worded,
+  if q.grows == "inertia" and a.after.points > 0 then label = label .. ", at least" end
+  return {label, text.fixed(after - change, decimals), text.fixed(after, decimals), (change > 0 and worded:find "[1-9]" and "+" or "") .. worded,
           target_text(r, name, q.decimals)}
 end
 
