@@ -6,9 +6,9 @@ local sy = require "steelyard"
 local core = require "steelyard.core"
 
 local o = sy.options{
-  about = "The least mass in the slots, in whole steps, that brings the car where it is wanted and keeps the file's limits; what that costs, "
-    .. "what binds, and of what cannot be had the nearest and what stands in the way. A slot is its name, its place in the file's axes, the "
-    .. "most it holds and the mass of one piece; without that it is filled to the gram.",
+  about = "The least mass in the slots, in whole steps, that brings the car where it is wanted and keeps the file's limits; what that "
+    .. "costs, what binds, and of what cannot be had the nearest and what stands in the way. A slot is its name, its place in the file's "
+    .. "axes, the most it holds and the mass of one piece; without that it is filled to the gram.",
   usage = "ballast CAR --slot NAME,X,Y,Z,MAX[,STEP[,MIN]] ... [--front PERCENT] [--left PERCENT] [--target Q=V,...] [--within Q=V,...] "
     .. "[--minimum KG] [--finish TANK=L,...] [--state NAME]",
   prints = "result",

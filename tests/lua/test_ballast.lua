@@ -1,5 +1,5 @@
--- Ballast in slots from Lua. The search itself is held against brute force in tests/test_pack.c and tests/reference/oracle_ballast.py; here:
--- what counts in which state, what comes back, words, refusals.
+-- Ballast in slots from Lua. The search itself is held against brute force in tests/test_pack.c and tests/reference/oracle_ballast.py;
+-- here: what counts in which state, what comes back, words, refusals.
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
@@ -15,7 +15,7 @@ local function nose(more)
   return slot
 end
 
--- ---- worked cases -----------------------------------------------------------------------------------------------------------------
+-- ---- worked cases -----------------------------------------------------------------------------------------------------------
 
 -- Scenario A by hand: 770.8 kg at x 1409.63 of 2450, so 42.464 % at the front; a kilogram 500 ahead of the axle counts 1 + 500/2450 there:
 -- m = 770.8 (0.43 - 0.42464) / (1.20408 - 0.43) = 5.336 kg. Source: the arithmetic of tests/lua/scenario_a.lua, by NumPy.
@@ -75,7 +75,7 @@ test("what_is_impossible_names_the_slot_and_how_much_it_would_have_to_hold", fun
   check.equal(less.nearest.added, 0)
 end)
 
--- ---- the car that comes back ---------------------------------------------------------------------------------------------------
+-- ---- the car that comes back ------------------------------------------------------------------------------------------------
 
 test("car_given_back_has_the_ballast_as_parts", function()
   local r = twayblade:ballast{target = {front_share = 42.5, left_share = 49}, finish = {fuel = 4},
@@ -111,7 +111,7 @@ test("car_given_back_has_the_ballast_as_parts", function()
   check.near(study.columns.front_share[2], b.front_share, 1e-9)
 end)
 
--- ---- states, limits, the finish ------------------------------------------------------------------------------------------------
+-- ---- states, limits, the finish ---------------------------------------------------------------------------------------------
 
 local function kart(more)
   local fields = {
@@ -266,7 +266,7 @@ test("a_car_as_built_is_placed_from_where_the_scales_found_it", function()
   check.near(r.reached.front_share, r.after.front_share, 1e-9)
 end)
 
--- ---- words ----------------------------------------------------------------------------------------------------------------------------
+-- ---- words ------------------------------------------------------------------------------------------------------------------
 
 test("what_no_scale_can_see_is_said", function()
   local slot = nose()
@@ -316,7 +316,9 @@ test("wrong_requests_are_refused_by_name", function()
 end)
 
 test("errors_point_at_the_slot", function()
-  local _, err = pcall(function() return twayblade:ballast{target = {front_share = 43}, slots = {nose(), {"tray", at = {1, 2}, max = 3}}} end)
+  local _, err = pcall(function()
+    return twayblade:ballast{target = {front_share = 43}, slots = {nose(), {"tray", at = {1, 2}, max = 3}}}
+  end)
   check.equal(err.field, "slots[2].at")
   check.equal(err.file, nil)
 end)

@@ -233,7 +233,8 @@ end
 local commands = {
   as_built = {{"recorded.lua"}, {"recorded.lua", "lift", "engine", "--state", race}},
   apply = {{car, "powertrain 50 back", "radiator 3 nose_up 20 up", "front wheel 4 out", "--to", "applied.lua", "--replace"}},
-  ballast = {{car, "--state", race, "--front", "43.5", "--slot", slot("nose", 350, 640, 200, "15,0.1"), "--minimum", "700", "--finish", "fuel=4"},
+  ballast = {{car, "--state", race, "--front", "43.5", "--slot", slot("nose", 350, 640, 200, "15,0.1"), "--minimum", "700",
+    "--finish", "fuel=4"},
     {car, "--state", race, "--front", "46", "--left", "50.5", "--slot", slot("nose", 350, 840, 200, "5"), "--slot",
       slot("tray", -1100, 440, 100, "5,0.5")}},
   balance = {{car, "--state", race}, {car, "--state", "two up"}, {car, "--state", "tall"}, {car, "--state", "mock-up"}, {car},

@@ -1,7 +1,7 @@
 --- car:ballast{target =, slots =, ...}: the least mass in slots that brings shares, loads or places where they are wanted.
 --
--- The search is the core's (core/study/pack.h): every combination of steps is tried or shown to be no better. Here the cars are made that it
--- asks, and what it finds is put into the car as parts and asked again.
+-- The search is the core's (core/study/pack.h): every combination of steps is tried or shown to be no better. Here the cars are made that
+-- it asks, and what it finds is put into the car as parts and asked again.
 
 local core = require "steelyard.core"
 local asking = require "steelyard.answers.asking"
@@ -16,6 +16,7 @@ local resolve = require "steelyard.car.resolve"
 local rows_of = require "steelyard.study.ballast.rows"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
+local why = require "steelyard.study.ballast.why"
 
 local ballast = {}
 local Ballast = require("steelyard.reference.results").kind "ballast"
@@ -25,7 +26,7 @@ local MOST_TIMES = 4
 
 local usual = {"mass", "front_share", "left_share", "height", "yaw_inertia"}
 
--- ---- cars --------------------------------------------------------------------------------------------------------------------------
+-- ---- cars -------------------------------------------------------------------------------------------------------------------
 
 local function name_of(slot, into) return into and into .. "/" .. slot.name or slot.name end
 
@@ -77,7 +78,7 @@ local function probes_of(self, s, found, finish)
   return lists
 end
 
--- ---- units ---------------------------------------------------------------------------------------------------------------------------
+-- ---- units ------------------------------------------------------------------------------------------------------------------
 
 local function unmoved(row)
   local hint
@@ -95,7 +96,9 @@ local function with_units(request, kept, r)
     row.now = base[i] + row.shift
     local moves = units[i] > 1e-12 * math.abs(base[i])
     if row.kind == "target" then
-      if base[i] ~= base[i] then core.fail{code = "unavailable", field = "target." .. row.name, message = "is not known of this vehicle"} end
+      if base[i] ~= base[i] then
+        core.fail{code = "unavailable", field = "target." .. row.name, message = "is not known of this vehicle"}
+      end
       if not moves then unmoved(row) end
       row.unit_of_miss = row.within or units[i]
       r.within[row.name] = row.unit_of_miss
@@ -116,7 +119,7 @@ local function with_units(request, kept, r)
   return list
 end
 
--- ---- what came out --------------------------------------------------------------------------------------------------------------------
+-- ---- what came out ----------------------------------------------------------------------------------------------------------
 
 local function placed_of(s, found)
   local list, added = {}, 0
@@ -188,102 +191,14 @@ local function binding_of(s, list, found)
   end
   for i, row in ipairs(list) do
     if found.row_gain[i] > 1e-9 then
-      binding[#binding + 1] = {kind = row.kind, name = row.name, value = found.values[i] + row.shift, unit = row.unit, gain = found.row_gain[i]}
+      binding[#binding + 1] = {kind = row.kind, name = row.name, value = found.values[i] + row.shift, unit = row.unit,
+                               gain = found.row_gain[i]}
     end
   end
   return binding
 end
 
--- ---- why not ----------------------------------------------------------------------------------------------------------------------------
-
-local function masses_text(s, masses)
-  local pieces = {}
-  for k, slot in ipairs(s.slots) do pieces[k] = ("%s %s kg"):format(text.name(slot.name), text.plain(masses[k])) end
-  return text.join(pieces)
-end
-
-local function asked_text(list)
-  local pieces = {}
-  for _, row in ipairs(list) do
-    if row.kind == "target" then
-      pieces[#pieces + 1] = ("%s %s%s"):format(row.label, text.plain(row.target), row.unit ~= "" and " " .. row.unit or "")
-    elseif row.kind == "minimum" then
-      pieces[#pieces + 1] = ("at least %s kg%s"):format(text.plain(row.min), row.state and " at the finish" or "")
-    end
-  end
-  return text.join(pieces)
-end
-
-local function values_text(list, values)
-  local pieces = {}
-  for i, row in ipairs(list) do
-    if row.kind == "target" then
-      pieces[#pieces + 1] = ("%s %s%s"):format(row.label, text.fixed(values[i] + row.shift, row.decimals), row.unit ~= "" and " " .. row.unit
-        or "")
-    end
-  end
-  return text.join(pieces)
-end
-
-local function larger(s, masses)
-  for k, slot in ipairs(s.slots) do
-    if masses[k] > slot.max + 1e-9 then return true end
-  end
-end
-
-local function hinder_of(s, list, why)
-  local h = {kind = why.kind, masses = {}}
-  for k, slot in ipairs(s.slots) do h.masses[slot.name] = why.mass[k] end
-  if why.kind == "slot" then
-    local slot = s.slots[why.at]
-    h.name, h.needs = slot.name, why.mass[why.at]
-    h.words = ("%s holds at most %s kg and would have to hold %s kg"):format(text.name(slot.name), text.plain(slot.max),
-      text.plain(h.needs))
-  elseif why.kind == "slots" then
-    h.words = "no slot alone would do, together " .. masses_text(s, why.mass) .. " would"
-  elseif why.kind == "steps" then
-    h.words = "the steps are too large: to the gram " .. masses_text(s, why.mass) .. " would do"
-  elseif why.kind == "limit" then
-    local row = list[why.at]
-    h.name = row.name
-    h.words = ("the limit %s stands in the way: without it %s would do"):format(row.name, masses_text(s, why.mass))
-  elseif why.kind == "limits" then
-    h.words = (larger(s, why.mass) and "larger slots alone would not do, limits stand in the way too: without these %s would do"
-      or "the limits stand in the way together: without them %s would do"):format(masses_text(s, why.mass))
-  else
-    h.words = ("no masses in these slots, however large, bring it about: %s would come nearest"):format(masses_text(s, why.mass))
-    local there = values_text(list, why.values)
-    if there ~= "" then h.words = ("%s, with %s"):format(h.words, there) end
-  end
-  return h
-end
-
--- What stands in the way: slots at their stop first, unless it is said of them what they would have to hold.
-local function hinders_of(s, list, found, placed)
-  local hinders, full, said = {}, {}, {}
-  for i, why in ipairs(found.why) do
-    hinders[i] = hinder_of(s, list, why)
-    if why.kind == "slot" then said[hinders[i].name] = true end
-  end
-  for _, p in ipairs(placed) do
-    if p.full and p.mass > 0 and not said[p.name] then
-      full[#full + 1] = {kind = "full", name = p.name, masses = {},
-                         words = ("%s is at its stop, full with %s kg"):format(text.name(p.name), text.plain(p.mass))}
-    end
-  end
-  return table.move(hinders, 1, #hinders, #full + 1, full)
-end
-
-local function why_not(hinders, limits_hold, minimum)
-  local pieces = {}
-  if not limits_hold then
-    pieces[1] = ("no masses in these slots hold the limits%s"):format(minimum and " and the minimum" or "")
-  end
-  for _, h in ipairs(hinders) do pieces[#pieces + 1] = h.words end
-  return pieces[1] and table.concat(pieces, "; ") or "no combination of steps comes near enough"
-end
-
--- ---- notes -------------------------------------------------------------------------------------------------------------------------------
+-- ---- notes ------------------------------------------------------------------------------------------------------------------
 
 local function add_row_notes(list, rows, unknown)
   for _, row in ipairs(rows) do
@@ -326,7 +241,7 @@ local function grain_note(s)
   return ("%s %s no step: filled to the gram"):format(text.join(names), names[2] and "have" or "has")
 end
 
--- ---- all ----------------------------------------------------------------------------------------------------------------------------------
+-- ---- all --------------------------------------------------------------------------------------------------------------------
 
 -- The result of masses: what is placed, the car with it, and what that comes to.
 local function filled(self, s, o, list, found)
@@ -366,10 +281,10 @@ function ballast.of(c, self, o)
     for key, value in pairs(a) do r[key] = value end
     r.binding = binding_of(s, list, packed)
   else
-    a.hinders = hinders_of(s, list, packed, a.placed)
-    r.nearest, r.why = a, why_not(a.hinders, packed.limits_hold, s.minimum)
+    a.hinders = why.hinders(s, list, packed, a.placed)
+    r.nearest, r.why = a, why.text(a.hinders, packed.limits_hold, s.minimum)
   end
-  r.asked = asked_text(list)
+  r.asked = why.asked(list)
   r.notes[1] = grain_note(s)
   table.move(found.notes, 1, #found.notes, #r.notes + 1, r.notes)
   add_row_notes(r.notes, kept, unknown)

@@ -31,8 +31,8 @@ local function with_placed(path, fields)
 end
 
 calls.results = {
-  {"ballast", "What car:ballast gives: what to place where it is possible, else the nearest to it.", limits = true, fields = with_placed("nearest?.",
-    with_placed("", common.stated(
+  {"ballast", "What car:ballast gives: what to place where it is possible, else the nearest to it.", limits = true,
+    fields = with_placed("nearest?.", with_placed("", common.stated(
     {"possible", "boolean", "", "targets, minimum and limits hold"}, {"why?", "text", "", "why not, and what would do"},
     {"asked", "text", "", "what is wanted, in words"},
     {"target", "table<string, number>", "", "by quantity, as given, in its unit"},

@@ -1,8 +1,8 @@
 --- What car:ballast was asked, checked.
 --
--- given.of(c, o) -> {targets = list of {name, value, within or nil, out}, slots = list of {name, at, min, max, step or nil, into or nil, item},
--- minimum = kg or nil, finish = {tank = litres} or nil, limits = the call's own}. out: a quantity as study/outputs.lua has it, asked of the
--- core.
+-- given.of(c, self, o) -> {targets = list of {name, value, within or nil, out}, slots = list of {name, at, min, max, step or nil, into or
+-- nil}, minimum = kg or nil, finish = the car then or nil, limits = the call's own}. out: a quantity as study/outputs.lua has it, asked of
+-- the core.
 
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
@@ -50,7 +50,7 @@ local function check_keys(t, set, field, call)
   end
 end
 
--- ---- targets -----------------------------------------------------------------------------------------------------------------------
+-- ---- targets ----------------------------------------------------------------------------------------------------------------
 
 local EXAMPLE = "as in target = {front_share = 43} or {front_share = {43, 0.1}}"
 local in_core = {balance = true, corners = true, attitude = true, stability = true}
@@ -108,7 +108,7 @@ local function targets(c, asked)
   return list
 end
 
--- ---- slots --------------------------------------------------------------------------------------------------------------------------
+-- ---- slots ------------------------------------------------------------------------------------------------------------------
 
 local SLOT = 'as in slots = {{"nose", at = {-500, 0, 200}, max = 15, step = 0.5}}'
 
@@ -198,7 +198,7 @@ function given.part(slot, mass)
   return vocabulary.part(slot.name) {mass = mass, at = slot.at, basis = "weighed", note = "ballast"}
 end
 
--- ---- all ------------------------------------------------------------------------------------------------------------------------------
+-- ---- all --------------------------------------------------------------------------------------------------------------------
 
 local EMPTIED = 1e-9 -- litres, of rounding
 
@@ -219,7 +219,7 @@ local function finish_of(self, finish)
   return filled
 end
 
---- See above. finish is the car as it then is.
+--- See above.
 function given.of(c, self, o)
   if type(o) ~= "table" or getmetatable(o) ~= nil then
     core.fail{code = "type", message = "car:ballast takes a table", hint = "car:ballast{target = {front_share = 43}, slots = {...}}"}

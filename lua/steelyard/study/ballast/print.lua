@@ -18,7 +18,7 @@ local function fine(x, decimals)
   return core.fixed(x, math.max(decimals, math.min(12, more)))
 end
 
--- ---- what goes where ---------------------------------------------------------------------------------------------------------------
+-- ---- what goes where --------------------------------------------------------------------------------------------------------
 
 local function steps_text(p)
   if not p.step then return "to the gram" end
@@ -39,7 +39,7 @@ local function slots_table(a)
   return text.table({{"slot", "%s"}, {"ballast, kg", "%s"}, {"steps", "%s"}, {"holds", "%s"}, {"", "%s"}}, rows)
 end
 
--- ---- what it does ----------------------------------------------------------------------------------------------------------------------
+-- ---- what it does -----------------------------------------------------------------------------------------------------------
 
 local function unit_of(name)
   local q = quantities.limited(name)
@@ -66,8 +66,8 @@ local function row_of(r, a, name)
   local decimals = q.change + more
   local worded = text.plus_minus(change, sd, decimals)
   if q.grows == "inertia" and a.after.points > 0 then label = label .. ", at least" end
-  return {label, text.fixed(after - change, decimals), text.fixed(after, decimals), (change > 0 and worded:find "[1-9]" and "+" or "") .. worded,
-          target_text(r, name, q.decimals)}
+  if change > 0 and worded:find "[1-9]" then worded = "+" .. worded end
+  return {label, text.fixed(after - change, decimals), text.fixed(after, decimals), worded, target_text(r, name, q.decimals)}
 end
 
 local function effect_table(r, a)
@@ -88,7 +88,7 @@ local function effect_table(r, a)
   return text.table({{"", "%s"}, {"now", "%s"}, {"with ballast", "%s"}, {"change", "%s"}, {"asked", "%s"}}, rows)
 end
 
--- ---- sentences -----------------------------------------------------------------------------------------------------------------------------
+-- ---- sentences --------------------------------------------------------------------------------------------------------------
 
 local function placed_text(a)
   local pieces = {}
@@ -108,7 +108,8 @@ end
 local function cost_line(r, a)
   local mm, kg_m2 = figures.mm(r, 1), figures.decimals(r, "kg m2", 1)
   local height = text.worded(a.height_cost, mm, "mm higher", "mm lower")
-  return ("Cost: CG %s, yaw inertia %s kg m2."):format(height == text.fixed(0, mm) and "as high" or height, text.signed(a.yaw_cost or 0, kg_m2))
+  return ("Cost: CG %s, yaw inertia %s kg m2."):format(height == text.fixed(0, mm) and "as high" or height,
+    text.signed(a.yaw_cost or 0, kg_m2))
 end
 
 local function binding_line(r)

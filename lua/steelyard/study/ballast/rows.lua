@@ -1,8 +1,8 @@
 --- What must hold with ballast aboard, row by row, and the cars it must hold in.
 --
 -- rows.of(self, s) (s: given.lua) -> {cars = list of {car, c, label or nil}, rows = list, notes}. Cars: the one asked about, at the finish,
--- and in each state that a limit of the file names. A row is {car = number, kind = "target" "limit" "minimum", name, quantity, unit, decimals,
--- set, of, answer, target, within or min and max, shift (what is added to the core's answer)}.
+-- and in each state that a limit of the file names. A row is {car = number, kind = "target" "limit" "minimum", name, quantity, unit,
+-- decimals, set, of, answer, target, within or min and max, shift (what is added to the core's answer)}.
 
 local core = require "steelyard.core"
 local asking = require "steelyard.answers.asking"
@@ -59,7 +59,8 @@ local function add_limit(found, rule, at)
     return
   end
   found.rows[#found.rows + 1] = {car = at, kind = "limit", name = said(rule, entry.label), quantity = rule.quantity, unit = q.unit,
-    decimals = q.decimals, set = q.set, of = q.of, answer = q.answer, min = within.min, max = within.max, shift = shift, state = entry.label}
+    decimals = q.decimals, set = q.set, of = q.of, answer = q.answer, min = within.min, max = within.max, shift = shift,
+    state = entry.label}
 end
 
 -- The limits of the file and of the call; what no state is named for holds in the car asked about and at the finish.
