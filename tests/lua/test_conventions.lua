@@ -233,10 +233,10 @@ end
 local commands = {
   as_built = {{"recorded.lua"}, {"recorded.lua", "lift", "engine", "--state", race}},
   apply = {{car, "powertrain 50 back", "radiator 3 nose_up 20 up", "front wheel 4 out", "--to", "applied.lua", "--replace"}},
-  ballast = {{car, "--state", race, "--front", "43.5", "--slot", slot("nose", 350, 640, 200, "15,0.1"), "--minimum", "700",
+  ballast = {{car, "--state", race, "--front", "38", "--slot", slot("nose", 1300, 640, 200, "15,0.1"), "--minimum", "700",
     "--finish", "fuel=4"},
-    {car, "--state", race, "--front", "46", "--left", "50.5", "--slot", slot("nose", 350, 840, 200, "5"), "--slot",
-      slot("tray", -1100, 440, 100, "5,0.5")}},
+    {car, "--state", race, "--front", "43", "--left", "50.5", "--slot", slot("nose", 1300, 840, 200, "5"), "--slot",
+      slot("tray", -1100, 440, 100, "5,0.5"), "--finish", "fuel=4"}},
   balance = {{car, "--state", race}, {car, "--state", "two up"}, {car, "--state", "tall"}, {car, "--state", "mock-up"}, {car},
     {"meshed.lua", "--state", "two up"}},
   book = {{car}, {car, "powertrain", "--state", kerb}, {car, "--csv"}, {car, "--semicolon", "--state", "tall"}, {"meshed.lua", "--csv"}},
@@ -319,8 +319,7 @@ local function of_balances(...)
   return kinds
 end
 local ballasted = of_balances("after", "after_finish", "nearest.after", "nearest.after_finish")
-for name, kind in pairs{["placed[].at"] = "place", ["nearest.placed[].at"] = "place", ["sd.cg"] = "spread", ["sd.sprung.cg"] = "spread",
-                        ["sd.unsprung.cg"] = "spread", ["sd.inertia"] = "tensor_spread"} do ballasted[name] = kind end
+for name, kind in pairs{["placed[].at"] = "place", ["nearest.placed[].at"] = "place"} do ballasted[name] = kind end
 local places = {
   ballast = ballasted,
   balance = {cg = "place", ["sd.cg"] = "spread", ["sprung.cg"] = "place", ["unsprung.cg"] = "place", ["sd.sprung.cg"] = "spread",

@@ -56,7 +56,7 @@ def answers(car, litres, grid):
 
 
 def moment_left(car, mass, front, rear, moment):
-    """Left over half: with a cross weight of 50 % both axles' loads across solve two equations, moment and diagonal."""
+    """Left less half the mass: with a cross weight of 50 % both axles' loads across solve two equations, moment and diagonal."""
     tf, tr = car["track"]
     # L - R of an axle: df, dr; df tf / 2 + dr tr / 2 = moment (left positive) and RF + LR = half: (front - df) / 2 + (rear + dr) / 2 = mass / 2
     dr = 2 * moment / (tf + tr)

@@ -12,6 +12,7 @@ local growth = require "steelyard.answers.growth"
 local limits = require "steelyard.answers.limits"
 local quantities = require "steelyard.reference.quantities"
 local rules_of = require "steelyard.study.rules"
+local text = require "steelyard.print.text"
 
 local rows = {}
 
@@ -41,6 +42,20 @@ local function bounds(rule, open)
   return (min or max) and {min = min, max = max} or nil
 end
 
+-- A target that a limit on the same quantity forbids.
+local function check_target(found, rule)
+  for _, row in ipairs(found.rows) do
+    if row.kind == "target" and row.quantity == rule.quantity then
+      local within = row.within or 0
+      local over, under = rule.max and row.target - within > rule.max, rule.min and row.target + within < rule.min
+      if over or under then
+        core.fail{code = "clash", field = "target." .. row.name, message = ("is %s, and the limit %s asks for %s or %s"):format(
+          text.plain(row.target), rule.name or rule.quantity, text.plain(over and rule.max or rule.min), over and "less" or "more")}
+      end
+    end
+  end
+end
+
 -- One limit in one of the cars.
 local function add_limit(found, rule, at)
   local entry = found.cars[at]
@@ -67,6 +82,7 @@ end
 local function add_limits(found, self, s)
   local list = given.said_under("limits", "show", rules_of.of, contents.inside(self), s.limits, {}, {})
   for _, rule in ipairs(list) do
+    check_target(found, rule)
     add_limit(found, rule, 1)
     if s.finish then add_limit(found, rule, 2) end
   end
