@@ -1,6 +1,7 @@
 #include "study/pack_parts.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Rounds of tangents for one box: each takes most of what is left, and boxes are halved anyway. */
 enum { TANGENTS = 16 };
@@ -26,6 +27,7 @@ bool pack_better(const pack_search *s, double score) { return !s->any || score <
 /* Masses are counted from the least in the box, so numbers are small where boxes are. */
 typedef struct programme {
   pack_lp lp;
+  int slots;
   pack_line line[SY_PACK_ROWS];
   double low[SY_PACK_SLOTS]; /* kg */
   double weight_low[SY_PACK_ROWS], weight_high[SY_PACK_ROWS];
@@ -65,6 +67,7 @@ static void lay_out(pack_search *s, const pack_box *box, bool tangents, programm
   pack_measure(s, box, q->line);
   q->lp.vars = slots + (tangents ? 1 : 0);
   q->lp.rows = 0;
+  q->slots = slots;
   for (int k = 0; k < slots; k++) {
     q->low[k] = pack_mass(s, k, box->first[k]);
     q->lp.lo[k] = 0.0;
@@ -95,62 +98,117 @@ static void lay_out(pack_search *s, const pack_box *box, bool tangents, programm
 
 /* ---- misses ------------------------------------------------------------------------------------------------------------------------- */
 
-/* A lower bound of the sum of squares at x (from the low end of the box), convex in x over all of the box, and its gradient. A row's
-** miss is at least (line - target x weight - e) / (unit x the largest weight). */
-static double misses(const programme *q, const pack_search *s, const double *x, double *gradient) {
-  double sum = 0.0;
-  for (int k = 0; k < s->pack->slots; k++) gradient[k] = 0.0;
-  for (int r = 0; r < s->pack->rows; r++) {
-    const sy_pack_row *row = &s->pack->row[r];
-    const pack_line *line = &q->line[r];
-    const double per = 1.0 / (row->unit * q->weight_high[r]);
-    if (!s->counts[r] || !line->known) continue;
-    for (int side = 0; side < 2; side++) {
-      const double sign = side == 0 ? 1.0 : -1.0;
-      const double bound = !isnan(row->target) ? row->target : side == 0 ? row->max : row->min;
-      double by[SY_PACK_SLOTS];
-      double off = line->at - (s->by_weight[r] ? bound * row->whole : bound);
-      if (isinf(bound)) continue;
-      for (int k = 0; k < s->pack->slots; k++) {
-        by[k] = line->by[k] - (s->by_weight[r] ? bound : 0.0);
-        off += by[k] * (q->low[k] + x[k]);
-      }
-      off = (sign * off - line->e) * per;
-      if (off <= 0.0) continue;
-      sum += off * off;
-      for (int k = 0; k < s->pack->slots; k++) gradient[k] += 2.0 * off * sign * by[k] * per;
-    }
-  }
-  return sum;
+/* A linear function of what is above the low end of the box. */
+typedef struct linear {
+  double at, by[SY_PACK_SLOTS];
+} linear;
+
+static double value_of(const programme *q, const linear *l, const double *x) {
+  double v = l->at;
+  for (int k = 0; k < q->slots; k++) v += l->by[k] * x[k];
+  return v;
 }
 
-/* No sum of squares in the box is larger. */
+/* The row times its weight, less `bound` times the weight. */
+static linear beyond(const programme *q, const pack_search *s, int r, double bound) {
+  const double b = s->by_weight[r] ? bound : 0.0;
+  linear l = {q->line[r].at - (s->by_weight[r] ? bound * s->pack->row[r].whole : bound), {0}};
+  for (int k = 0; k < q->slots; k++) {
+    l.by[k] = q->line[r].by[k] - b;
+    l.at += l.by[k] * q->low[k];
+  }
+  return l;
+}
+
+static double weight_at(const programme *q, const pack_search *s, int r, const double *x) {
+  if (!s->by_weight[r]) return 1.0;
+  double weight = s->pack->row[r].whole;
+  for (int k = 0; k < q->slots; k++) weight += q->low[k] + x[k];
+  return weight;
+}
+
+/* How many units the row is off at x at the least, whatever its line is off there; and its value by the line. */
+static double off_at(const programme *q, const pack_search *s, int r, const double *x, double *value) {
+  const sy_pack_row *row = &s->pack->row[r];
+  const linear l = beyond(q, s, r, 0.0);
+  double min = row->min, max = row->max;
+  if (!isnan(row->target)) min = max = row->target;
+  *value = value_of(q, &l, x) / weight_at(q, s, r, x);
+  const double e = q->line[r].e / q->weight_low[r], over = *value - max - e, under = min - *value - e;
+  return over > 0.0 ? over / row->unit : under > 0.0 ? -under / row->unit : 0.0;
+}
+
+static bool is_counted(const programme *q, const pack_search *s, int r) {
+  return s->counts[r] && q->line[r].known;
+}
+
+/* No sum of squares in the box is larger: a row along one slot rises or falls all the way, so each is worst at a corner. */
 static double most_misses(const programme *q, const pack_search *s) {
-  double gradient[SY_PACK_SLOTS], x[SY_PACK_SLOTS], most = 0.0;
-  for (int corner = 0; corner < 1 << s->pack->slots; corner++) { /* convex: at a corner */
-    for (int k = 0; k < s->pack->slots; k++) x[k] = (corner >> k & 1) != 0 ? q->lp.hi[k] : 0.0;
-    most = fmax(most, misses(q, s, x, gradient));
+  double most = 0.0;
+  for (int r = 0; r < s->pack->rows; r++) {
+    double worst = 0.0;
+    for (int corner = 0; is_counted(q, s, r) && corner < 1 << q->slots; corner++) {
+      double x[SY_PACK_SLOTS], value;
+      for (int k = 0; k < q->slots; k++) x[k] = (corner >> k & 1) != 0 ? q->lp.hi[k] : 0.0;
+      worst = fmax(worst, fabs(off_at(q, s, r, x, &value)));
+    }
+    most += worst * worst;
   }
   return most;
 }
 
-/* False: nothing in the box holds, or misses by no more than `enough` (INFINITY: any will do). Tangents to the convex bound, each where the
-** last programme ended. */
+/* Adds a linear function that is nowhere in the box above l / weight: the chord from its least to its greatest, since l over the weight is at
+** least l / largest weight where l > 0 and l / least weight where not. Near where l is 0 the weight hardly counts. */
+static void add_chord(const programme *q, int r, const linear *l, linear *sum) {
+  double low = l->at, high = l->at;
+  for (int k = 0; k < q->slots; k++) {
+    low += fmin(0.0, l->by[k] * q->lp.hi[k]);
+    high += fmax(0.0, l->by[k] * q->lp.hi[k]);
+  }
+  const double at_low = low / (low > 0.0 ? q->weight_high[r] : q->weight_low[r]),
+               at_high = high / (high > 0.0 ? q->weight_high[r] : q->weight_low[r]);
+  const double slope = high > low ? (at_high - at_low) / (high - low) : 0.0;
+  sum->at += at_low + slope * (l->at - low);
+  for (int k = 0; k < q->slots; k++) sum->by[k] += slope * l->by[k];
+}
+
+/* The sum of squares at x, and a linear function below it everywhere in the box: squares of misses are convex in the rows, so they lie above
+** their tangent there, and a row less its value at x is linear over the weight. */
+static double tangent(const programme *q, const pack_search *s, const double *x, linear *below) {
+  double sum = 0.0;
+  memset(below, 0, sizeof *below);
+  for (int r = 0; r < s->pack->rows; r++) {
+    double value;
+    if (!is_counted(q, s, r)) continue;
+    const double off = off_at(q, s, r, x, &value), by = 2.0 * off / s->pack->row[r].unit;
+    if (off == 0.0) continue;
+    linear l = beyond(q, s, r, value);
+    l.at *= by;
+    for (int k = 0; k < q->slots; k++) l.by[k] *= by;
+    sum += off * off;
+    add_chord(q, r, &l, below);
+  }
+  below->at += sum;
+  return sum;
+}
+
+/* False: nothing in the box holds, or misses by no more than `enough` (INFINITY: any will do). Tangents, each where the last programme
+** ended. */
 static bool least_miss(programme *q, const pack_search *s, double enough, double *x) {
-  const int z = s->pack->slots;
+  const int z = q->slots;
   double bound = 0.0;
   q->lp.lo[z] = 0.0;
   q->lp.hi[z] = 1.0 + most_misses(q, s);
   q->lp.c[z] = 1.0;
   if (!pack_lp_solve(&q->lp, &bound, x)) return false;
   for (int round = 0; round < TANGENTS && q->lp.rows < PACK_LP_ROWS; round++) {
-    double gradient[SY_PACK_SLOTS];
-    const double sum = misses(q, s, x, gradient), left = fmin(enough, sum) - bound;
+    linear below;
+    const double sum = tangent(q, s, x, &below), left = fmin(enough, sum) - bound;
     if (sum <= bound + CLOSE * left) break;
-    double *const a = q->lp.a[q->lp.rows], b = -sum;
-    for (int k = 0; k < z; k++) a[k] = gradient[k], b += gradient[k] * x[k];
+    double *const a = q->lp.a[q->lp.rows];
+    for (int k = 0; k < z; k++) a[k] = below.by[k];
     a[z] = -1.0;
-    q->lp.b[q->lp.rows++] = b + 1e-12 * (1.0 + sum);
+    q->lp.b[q->lp.rows++] = -below.at + 1e-12 * (1.0 + sum);
     if (!pack_lp_solve(&q->lp, &bound, x) || bound > enough) return false;
   }
   return true;

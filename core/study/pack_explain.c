@@ -3,8 +3,8 @@
 #include <math.h>
 #include <string.h>
 
-/* A supposition is given up after this: that nothing was found is then not said of it. */
-enum { MOST_BOXES = 3000 };
+/* A supposition is given up after this: that nothing was found is then not said of it. The last ones have more: they say most. */
+enum { MOST_BOXES = 3000, MOST_OF_ALL = 20000 };
 
 /* A pack with other slots and rows. */
 typedef struct supposed {
@@ -12,6 +12,7 @@ typedef struct supposed {
   sy_pack_slot slot[SY_PACK_SLOTS];
   sy_pack_row row[SY_PACK_ROWS];
   const sy_alloc *alloc;
+  uint64_t most_boxes;
 } supposed;
 
 static void suppose(const sy_pack *pack, const sy_alloc *alloc, supposed *s) {
@@ -20,6 +21,7 @@ static void suppose(const sy_pack *pack, const sy_alloc *alloc, supposed *s) {
   s->pack = *pack;
   s->pack.slot = s->slot, s->pack.row = s->row;
   s->alloc = alloc;
+  s->most_boxes = MOST_BOXES;
 }
 
 static bool is_limit(const sy_pack_row *row) { return isnan(row->target); }
@@ -42,7 +44,7 @@ static void note(sy_pack_hinder kind, int at, const sy_packed *found, sy_pack_wh
 static answer would_do(const supposed *s, int least_in, sy_pack_hinder kind, int at, sy_pack_why *why,
                        int *count) {
   sy_packed found;
-  if (pack_all_goals(&s->pack, least_in, MOST_BOXES, s->alloc, &found, NULL) != SY_OK) return GIVEN_UP;
+  if (pack_all_goals(&s->pack, least_in, s->most_boxes, s->alloc, &found, NULL) != SY_OK) return GIVEN_UP;
   if (!found.possible) return NO;
   note(kind, at, &found, why, count);
   return YES;
@@ -84,6 +86,7 @@ static void try_limits(const sy_pack *pack, const sy_alloc *alloc, sy_pack_why *
 static void try_all(const sy_pack *pack, double most, const sy_alloc *alloc, sy_pack_why *why, int *count) {
   supposed s;
   suppose(pack, alloc, &s);
+  s.most_boxes = MOST_OF_ALL;
   for (int k = 0; k < pack->slots; k++) {
     widen(&s.slot[k], most);
     s.slot[k].step = 0.0;
@@ -97,7 +100,7 @@ static void try_all(const sy_pack *pack, double most, const sy_alloc *alloc, sy_
   sy_packed near;
   suppose(pack, alloc, &s);
   for (int k = 0; k < pack->slots; k++) widen(&s.slot[k], most);
-  if (pack_all_goals(&s.pack, -1, MOST_BOXES, s.alloc, &near, NULL) == SY_OK)
+  if (pack_all_goals(&s.pack, -1, MOST_OF_ALL, s.alloc, &near, NULL) == SY_OK)
     note(SY_PACK_TARGETS, 0, &near, why, count);
 }
 
