@@ -21,7 +21,7 @@ local why = require "steelyard.study.ballast.why"
 local ballast = {}
 local Ballast = require("steelyard.reference.results").kind "ballast"
 
--- How much a slot may be thought to hold when it is asked what would do: times the car's mass. More is no answer.
+-- How much a slot may be thought to hold when it is asked what would do: times the car's mass; more would help nobody.
 local MOST_TIMES = 1
 
 local usual = {"mass", "front_share", "left_share", "height", "yaw_inertia"}
