@@ -12,7 +12,7 @@ enum { TANGENTS = 16 };
 /* kg, for the rounding of sums of masses. */
 #define MASS_SLACK 1e-10
 
-/* Misses that differ by less than this part of a unit, or by rounding of their squares, are equal: lines are no closer than that. */
+/* Misses that differ by less than this part of a unit, or by rounding of their squares, are equal: lines come as close as that. */
 #define NEAR     1e-5
 #define ROUNDING 1e-11
 
@@ -167,9 +167,9 @@ static void add_chord(const programme *q, int r, const linear *l, linear *sum) {
   }
   const double at_low = low / (low > 0.0 ? q->weight_high[r] : q->weight_low[r]),
                at_high = high / (high > 0.0 ? q->weight_high[r] : q->weight_low[r]);
-  const double slope = high > low ? (at_high - at_low) / (high - low) : 0.0;
-  sum->at += at_low + slope * (l->at - low);
-  for (int k = 0; k < q->slots; k++) sum->by[k] += slope * l->by[k];
+  const double rate = high > low ? (at_high - at_low) / (high - low) : 0.0;
+  sum->at += at_low + rate * (l->at - low);
+  for (int k = 0; k < q->slots; k++) sum->by[k] += rate * l->by[k];
 }
 
 /* The sum of squares at x, and a linear function below it everywhere in the box: squares of misses are convex in the rows, so they lie above

@@ -12,6 +12,7 @@ local given = require "steelyard.study.ballast.given"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
+local quantities = require "steelyard.reference.quantities"
 local resolve = require "steelyard.car.resolve"
 local rows_of = require "steelyard.study.ballast.rows"
 local text = require "steelyard.print.text"
@@ -298,6 +299,27 @@ function ballast.of(c, self, o)
   r.status = not r.possible and "fail" or a.after.status
   r.tried = {boxes = packed.boxes, combinations = packed.tried}
   return origin.of_car(figures.keep(setmetatable(r, Ballast), c), c)
+end
+
+-- Of tables by quantity.
+function Ballast.__units(r)
+  local units = {}
+  local function note(path, names)
+    for name in pairs(names or {}) do
+      local q = quantities.limited(name)
+      units[path .. "." .. name] = q.unit ~= "" and q.unit or nil
+    end
+  end
+  note("target", r.target)
+  note("within", r.within)
+  for path, a in pairs{[""] = r, ["nearest."] = r.nearest or {}} do
+    note(path .. "reached", a.reached)
+    note(path .. "misses", a.misses)
+    for _, sheet in ipairs{"after", "after_finish"} do
+      for _, field in ipairs{"changes", "changes_sd"} do note(path .. sheet .. "." .. field, a[sheet] and a[sheet][field]) end
+    end
+  end
+  return units
 end
 
 function Ballast.__tostring(r) return require("steelyard.study.ballast.print").page(r) end
