@@ -1,4 +1,4 @@
---- Where does how much ballast go, for axle shares, a side or a minimum mass?
+--- How much ballast goes where, for a front share, a side or a minimum mass?
 -- Step: set up
 -- Usage: steelyard ballast CAR --slot NAME,X,Y,Z,MAX[,STEP[,MIN]] ... [--front PERCENT] [--left PERCENT] [--target Q=V,...] [--minimum KG]
 

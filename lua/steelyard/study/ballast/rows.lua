@@ -122,6 +122,14 @@ local function asked_of(entry, row)
   return entry.asked[key] or nil, entry.asked[key .. ".why"]
 end
 
+-- Has the core an answer of that name about this vehicle? A call's result may have more.
+local function check_answer(asked, row)
+  local fine, err = pcall(core.ask, row.set, asked, {row.answer})
+  if fine or type(err) ~= "string" then return end
+  core.fail{code = "unavailable", field = "target." .. row.name, message = "is not known of this vehicle, or not one that masses are sought for",
+            hint = "the reference page lists the quantities"}
+end
+
 --- The rows as core.pack takes them, with `cars` of its own: one for every way in which a car is asked. Rows that cannot be asked go to
 -- `unknown`.
 function rows.for_core(found, probes)
@@ -131,6 +139,7 @@ function rows.for_core(found, probes)
     if not asked then
       unknown[#unknown + 1] = {row = row, why = why}
     else
+      if row.kind == "target" then check_answer(asked, row) end
       if not by_asked[asked] then
         cars[#cars + 1] = {asked = asked, with = probes[row.car], kg = 1}
         by_asked[asked] = #cars
