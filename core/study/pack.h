@@ -62,7 +62,9 @@ typedef struct sy_packed {
   unsigned steps[SY_PACK_SLOTS]; /* mass = steps x step */
   double added;                  /* kg, of all */
   double value[SY_PACK_ROWS];
-  double miss;           /* root of the sum of the squares of all misses of targets, each in its unit */
+  bool may_bind
+      [SY_PACK_ROWS]; /* some masses in the slots do not hold the row: others need not be asked for what they cost */
+  double miss;        /* root of the sum of the squares of all misses of targets, each in its unit */
   uint64_t boxes, tried; /* what it took: boxes bounded, combinations worked out */
 } sy_packed;
 

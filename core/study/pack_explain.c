@@ -139,6 +139,10 @@ sy_status sy_pack_gain(const sy_pack *pack, const sy_packed *found, int row, int
     return sy_fail(err, SY_RANGE, "gain", NULL, "row %d, slot %d is not one of the pack", row, slot);
   if (!(found->added >= 0.0 && found->added <= SY_PACK_SLOTS * SY_PACK_MOST))
     return sy_fail(err, SY_RANGE, "found", "added", "is %g kg, must be 0 or more", found->added);
+  if (row >= 0 && !found->may_bind[row]) {
+    *gain = 0.0;
+    return SY_OK;
+  }
   suppose(pack, &alloc, &s);
   if (row >= 0) free_row(&s.row[row]), s.row[row].target = (double)NAN;
   if (row < 0) {

@@ -151,6 +151,7 @@ static void publish(pack_search *s, bool possible, bool hold, sy_packed *out) {
     squares += off * off;
   }
   out->miss = sqrt(squares);
+  memcpy(out->may_bind, s->can_fail, sizeof out->may_bind);
   out->boxes = s->boxes;
   out->tried = s->tried;
 }

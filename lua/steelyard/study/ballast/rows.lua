@@ -126,7 +126,8 @@ end
 local function check_answer(asked, row)
   local fine, err = pcall(core.ask, row.set, asked, {row.answer})
   if fine or type(err) ~= "string" then return end
-  core.fail{code = "unavailable", field = "target." .. row.name, message = "is not known of this vehicle, or not one that masses are sought for",
+  core.fail{code = "unavailable", field = "target." .. row.name,
+            message = "is not known of this vehicle, or not one that masses are sought for",
             hint = "the reference page lists the quantities"}
 end
 
