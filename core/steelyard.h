@@ -92,6 +92,8 @@
 #include "study/front.h"
 #include "study/judge.h"
 #include "study/montecarlo.h"
+#include "study/pack.h"
+#include "study/pack_cars.h"
 #include "study/plan.h"
 #include "study/plan_car.h"
 #include "study/points.h"

@@ -710,6 +710,8 @@
 ---@field points number how many of them have no shape, so that inertia is "at least"
 ---@field unknown number how many have no known mass and are in no total
 ---@field unstated steelyard.balance.unstated
+---@field changes? table<string, number> of car:ballast: against the car without it, by quantity
+---@field changes_sd? table<string, number> their standard uncertainties
 ---@field limits? steelyard.balance.limits[]
 ---@field status? string the worst of its limits
 ---@field aboard? steelyard.balance.aboard[]
@@ -4557,6 +4559,164 @@
 ---@field other_files? steelyard.spread.other_files[]
 ---@field version? string of steelyard
 
+---Standard uncertainties.
+---@class steelyard.ballast.sd
+---@field [string] number of each target as reached, by its name
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.binding
+---@field kind string slot, limit or minimum
+---@field name string which
+---@field value number where it stands, in its unit
+---@field unit string of the value
+---@field gain number kg; what less would do without it
+
+---Part of steelyard.ballast.nearest.
+---@class steelyard.ballast.nearest.hinders
+---@field kind string full (a slot at its stop), slot, slots, steps, limit, limits or targets
+---@field name? string of the slot or the limit
+---@field needs? number kg; what that slot would have to hold
+---@field masses table<string, number> kg; by slot: what would do then
+---@field words string the same as a sentence
+
+---Part of steelyard.ballast.nearest.placed.
+---@class steelyard.ballast.nearest.placed.at
+---@field x number mm; as given
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.ballast.nearest.
+---@class steelyard.ballast.nearest.placed
+---@field name string of the slot
+---@field mass number kg; in it
+---@field at steelyard.ballast.nearest.placed.at
+---@field steps number so many steps, or grams
+---@field step? number kg; as given
+---@field max number kg; as given
+---@field full boolean not one step more goes in
+
+---Part of steelyard.ballast.nearest.
+---@class steelyard.ballast.nearest.minimum
+---@field asked number kg; as given
+---@field mass number kg; of the car, at the finish where one is given
+---@field margin number kg; above it
+---@field sd number kg; standard uncertainty of the mass
+---@field status string pass, near, fail or unknown
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.nearest
+---@field hinders steelyard.ballast.nearest.hinders[]
+---@field placed? steelyard.ballast.nearest.placed[]
+---@field added? number kg; in all slots
+---@field car? steelyard.car the car with it: parts named as the slots
+---@field after? steelyard.balance of that car; changes are against the car asked about
+---@field after_finish? steelyard.balance the same at the finish, changes against the car without ballast there
+---@field minimum? steelyard.ballast.nearest.minimum
+---@field reached? table<string, number> targets, by quantity
+---@field misses? table<string, number> reached less target, by quantity
+---@field height_cost? number mm; what it adds to the height of the CG
+---@field yaw_cost? number kg m2; to the yaw inertia
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.tried
+---@field boxes number of masses, that were bounded as a whole
+---@field combinations number that were worked out one by one
+
+---Part of steelyard.ballast.placed.
+---@class steelyard.ballast.placed.at
+---@field x number mm; as given
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.placed
+---@field name string of the slot
+---@field mass number kg; in it
+---@field at steelyard.ballast.placed.at
+---@field steps number so many steps, or grams
+---@field step? number kg; as given
+---@field max number kg; as given
+---@field full boolean not one step more goes in
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.minimum
+---@field asked number kg; as given
+---@field mass number kg; of the car, at the finish where one is given
+---@field margin number kg; above it
+---@field sd number kg; standard uncertainty of the mass
+---@field status string pass, near, fail or unknown
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.limits
+---@field name string of the limit
+---@field quantity string what is limited
+---@field unit string of its numbers
+---@field state? string in which it is judged, where the limit names one
+---@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:ballast gives: what to place where it is possible, else the nearest to it.
+---@class steelyard.ballast
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field possible boolean targets, minimum and limits hold
+---@field why? string why not, and what would do
+---@field asked string what is wanted, in words
+---@field target table<string, number> by quantity, as given, in its unit
+---@field within table<string, number> by quantity: how far off is still there, as given or half of what one step of the most effective slot changes
+---@field within_by_step string[] quantities of which nobody stated that
+---@field binding? steelyard.ballast.binding[]
+---@field nearest? steelyard.ballast.nearest
+---@field tried steelyard.ballast.tried
+---@field placed? steelyard.ballast.placed[]
+---@field added? number kg; in all slots
+---@field car? steelyard.car the car with it: parts named as the slots
+---@field after? steelyard.balance of that car; changes are against the car asked about
+---@field after_finish? steelyard.balance the same at the finish, changes against the car without ballast there
+---@field minimum? steelyard.ballast.minimum
+---@field reached? table<string, number> targets, by quantity
+---@field misses? table<string, number> reached less target, by quantity
+---@field height_cost? number mm; what it adds to the height of the CG
+---@field yaw_cost? number kg m2; to the yaw inertia
+---@field limits? steelyard.ballast.limits[]
+---@field status? string the worst of its limits
+---@field aboard? steelyard.ballast.aboard[]
+---@field file? steelyard.ballast.file
+---@field readings_file? steelyard.ballast.readings_file
+---@field other_files? steelyard.ballast.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.ballast.sd standard uncertainties under the same names
+
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel
 ---@field lf? steelyard.number left front
@@ -5343,6 +5503,24 @@
 ---@field threads? number how many work at once; no result depends on it; default 1
 ---@field [integer] steelyard.car the car, as the first entry
 
+---What car:ballast takes: a target, a minimum mass, or both.
+---@class steelyard.options.ballast
+---@field target? table<string, steelyard.number|steelyard.number[]> its unit; what is to be reached, by quantity: {front_share = 43}, or {front_share = {43, 0.1}} within 0.1; of the balance, corners, attitude and stability; default none
+---@field slots steelyard.options.ballast_slot[] where ballast may go, at most 8
+---@field minimum? steelyard.number kg; the least the car may weigh: at the finish, where one is given; default none
+---@field finish? table<string, number|string> litre; what is in the tanks at the end, as car:fill takes it; default as it is loaded
+---@field limits? table<string, number[]|table<string, number>> its unit; {from, to} or {min =, max =} by quantity; limits hold as the car is loaded and at the finish, those of states in their states; default those of the file alone
+
+---Where ballast may go, and how much.
+---@class steelyard.options.ballast_slot
+---@field name? string the same by its own word: what the part is called in the car that comes back; default the first entry
+---@field at steelyard.point mm; where its centre lies, in the file's axes
+---@field max steelyard.number kg; the most it holds
+---@field min? steelyard.number kg; the least it is to hold; default 0
+---@field step? steelyard.number kg; mass of one piece: the slot holds a whole number of them; default to the gram
+---@field into? string a group it lies in; `at` then counts from there; default the body
+---@field [integer] string its name, first in the braces; default name
+
 ---@class steelyard.car
 local car = {}
 
@@ -5588,6 +5766,12 @@ function car:overlaps(options) end
 ---@return steelyard.shafts
 ---@nodiscard
 function car:shafts(options) end
+
+---The least mass in slots, in whole steps, that brings quantities where they are wanted; or why not, and the nearest.
+---@param options steelyard.options.ballast What car:ballast takes: a target, a minimum mass, or both.
+---@return steelyard.ballast
+---@nodiscard
+function car:ballast(options) end
 
 ---@class steelyard
 ---@field N number 1

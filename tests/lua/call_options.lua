@@ -230,6 +230,16 @@ local function of_spreads(sets, sy, car)
   sets.level_pads = {{sd = 0.5}, function(t) return sy.spread{car, draws = 100, seed = 1, show = {"corners.lf"}, pads = t} end}
 end
 
+-- Ballast in a slot, and the slot.
+local function of_ballast(sets, car)
+  local function slot() return {"lead", at = {-300, 0, 100}, max = 20} end
+  local function ballast(t) return car:ballast(t) end
+  sets.ballast = {{target = {front_share = {42, 3}}, slots = {slot()}, minimum = 300}, ballast,
+                  other = {finish = {{target = {front_share = {42, 3}}, slots = {slot()}, finish = {pod = 1}}, ballast}}}
+  local function slotted(t) return ballast{target = {front_share = {42, 3}}, slots = {t}} end
+  sets.ballast_slot = {slot(), slotted, other = {name = {{name = "lead", at = {-300, 0, 100}, max = 20}, slotted}}}
+end
+
 --- All sets, on a car of two axles on springs.
 function call_options.of(sy)
   local sets, car = {}, sy.car(stub_cars[1])
@@ -238,6 +248,7 @@ function call_options.of(sy)
   of_measuring(sets, sy)
   of_shop(sets, sy, car)
   of_studies(sets, sy, car)
+  of_ballast(sets, car)
   of_spreads(sets, sy, car)
   return sets
 end

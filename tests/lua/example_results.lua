@@ -111,6 +111,10 @@ local results = {
   attitude = {on_springs:attitude(), sy.load "vehicles/twayblade.lua":attitude{measured = {["splitter lip"] = 100, ["crank centre"] = 310}},
                on_springs:attitude{against = "all"}, on_three:attitude(), on_one:attitude()},
   heights = {on_springs:lower{front = 3}:heights(), car:heights()},
+  ballast = {
+    sy.load("vehicles/twayblade.lua"):state("race start"):ballast{target = {front_share = 43}, minimum = 756, finish = {fuel = 4},
+      slots = {{"nose", at = {-500, 0, 200}, max = 15, step = 0.1}, {"tray", at = {2300, 0, 60}, max = 20}}},
+    car:ballast{target = {front_share = 47}, minimum = 700, slots = {{"lead", at = {-500, 0, 200}, max = 5, step = 0.5}}}},
   perches = {on_springs:perches{cross_share = 51}, on_springs:perches{lf_share = 27, rf_share = 25, hold = "least turns"},
              on_three:perches{heights = {front = 3}},
              on_springs:perches{cross_share = 51, roll = 0.1, reading = {lf = 200, rf = 195, lr = 190, rr = 192, heights = {front = 2}}}},

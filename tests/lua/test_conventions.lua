@@ -191,6 +191,7 @@ local function numbers(values)
   return values
 end
 local function at(x, y, z) return {place = {x, y, z}} end
+local function slot(name, x, y, z, more) return {slot = {x, y, z}, before = name .. ",", after = "," .. more} end
 local function floor(...) return {floor = {...}} end -- pairs: fore-aft, across
 
 local function word_of(word, c)
@@ -199,6 +200,8 @@ local function word_of(word, c)
     local values, names = c.map.place(word.place), {}
     for i = 1, 3 do names[i] = name_of(values[i]) end
     return table.concat(numbers(values), ","), {{table.concat(names, ", "), "<place>"}}
+  elseif word.slot then
+    return word.before .. table.concat(numbers(c.map.place(word.slot)), ",") .. word.after
   elseif word.along then
     local values, labels = {}, {}
     for i, value in ipairs(word.along) do
@@ -232,6 +235,10 @@ end
 local commands = {
   as_built = {{"recorded.lua"}, {"recorded.lua", "lift", "engine", "--state", race}},
   apply = {{car, "powertrain 50 back", "radiator 3 nose_up 20 up", "front wheel 4 out", "--to", "applied.lua", "--replace"}},
+  ballast = {{car, "--state", race, "--front", "38", "--slot", slot("nose", 1300, 640, 200, "15,0.1"), "--minimum", "700",
+    "--finish", "fuel=4"},
+    {car, "--state", race, "--front", "43", "--left", "50.5", "--slot", slot("nose", 1300, 840, 200, "5"), "--slot",
+      slot("tray", -1100, 440, 100, "5,0.5"), "--finish", "fuel=4"}},
   balance = {{car, "--state", race}, {car, "--state", "two up"}, {car, "--state", "tall"}, {car, "--state", "mock-up"}, {car},
     {"meshed.lua", "--state", "two up"}},
   book = {{car}, {car, "powertrain", "--state", kerb}, {car, "--csv"}, {car, "--semicolon", "--state", "tall"}, {"meshed.lua", "--csv"}},
@@ -302,7 +309,21 @@ table.insert(commands.what_if, {"parts.lua", "engine computer 40 forward"})
 
 -- Fields of a document that are coordinates, by what they are; all others are equal.
 local bodies = {cg = "place", ["sd.cg"] = "spread"}
+local function of_balances(...)
+  local kinds = {}
+  for _, path in ipairs{...} do
+    for name, kind in pairs{cg = "place", ["sd.cg"] = "spread", ["sprung.cg"] = "place", ["unsprung.cg"] = "place",
+                            ["sd.sprung.cg"] = "spread", ["sd.unsprung.cg"] = "spread", inertia = "tensor",
+                            ["sd.inertia"] = "tensor_spread"} do
+      kinds[path == "" and name or path .. "." .. name] = kind
+    end
+  end
+  return kinds
+end
+local ballasted = of_balances("after", "after_finish", "nearest.after", "nearest.after_finish")
+for name, kind in pairs{["placed[].at"] = "place", ["nearest.placed[].at"] = "place"} do ballasted[name] = kind end
 local places = {
+  ballast = ballasted,
   balance = {cg = "place", ["sd.cg"] = "spread", ["sprung.cg"] = "place", ["unsprung.cg"] = "place", ["sd.sprung.cg"] = "spread",
     ["sd.unsprung.cg"] = "spread", inertia = "tensor", ["sd.inertia"] = "tensor_spread"},
   book = {["rows[].cg"] = "place", ["rows[].sd.cg"] = "spread", ["total.cg"] = "place", ["sd.cg"] = "spread"},

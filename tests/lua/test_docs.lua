@@ -3,6 +3,7 @@
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
 local calls = require "steelyard.reference.calls"
+local contents = require "steelyard.car.contents"
 local docs = require "steelyard.reference.docs"
 local quantities = require "steelyard.reference.quantities"
 
@@ -10,7 +11,7 @@ local results, car = dofile "tests/lua/example_results.lua"
 
 -- All paths of a result that end in something other than a table with text keys, and the types found there.
 local function paths_of(value, path, found)
-  if type(value) ~= "table" then
+  if type(value) ~= "table" or contents.is_car(value) then
     found[path] = type(value)
     return found
   end
@@ -34,11 +35,11 @@ local function documented(result)
   return known, needed
 end
 
--- The table by name that a path lies in, at any depth.
+-- The table by name, or the result of another kind, that a path lies in, at any depth.
 local function inside_table(known, path)
   while path do
     path = path:match "^(.*)%.[^.]*$"
-    if path and known[path] and known[path]:find "^table" then return true end
+    if path and known[path] and (known[path]:find "^table" or results[known[path]]) then return true end
   end
 end
 

@@ -53,7 +53,8 @@ R.opaque = {"sy_reconcile.load_covariance", "sy_term.ledger", "sy_record.ledger"
   "sy_plan_factor.node", "sy_plan_output.row", "sy_elementary.part", "sy_stake.part",
   "sy_error_list.error", "sy_error_list.stake", "sy_error_list.figure", "sy_error_list.beside", "sy_spread_set.set", "sy_spread_set.car",
   "sy_spread_set.asked", "sy_spread_growth.fraction", "sy_spread_growth.fixed", "sy_spread_source.error", "sy_spread_source.stated",
-  "sy_spread_source.own"}
+  "sy_spread_source.own", "sy_pack.slot", "sy_pack.row", "sy_pack_car.car", "sy_pack_answer.set", "sy_pack_cars.car",
+  "sy_pack_cars.answer"}
 
 --- Fields that count what the caller has behind a pointer.
 R.counts = {"sy_cgheight_session.count", "sy_reconcile.lines", "sy_reconcile.instruments", "sy_path.count", "sy_settle_tanks.count",
@@ -346,6 +347,9 @@ F.sy_summary_join = {summary = {"sy_summary_begin()", n = 1, inout = true, nan =
   n = 1}}
 F.sy_summary_mean = {summary = {"sy_summary_begin()", n = 1}}
 F.sy_front = {skip = true} -- test_front.c
+for _, name in ipairs{"solve", "units", "explain", "gain", "car_make", "car_at", "car_with", "cars_check", "cars_values"} do
+  F["sy_pack_" .. name] = {skip = true} -- of slots, rows and a callback of the caller's: test_pack.c
+end
 for _, name in ipairs{"sy_plan_make", "sy_plan_free", "sy_plan_try", "sy_plan_term", "sy_plan_clear", "sy_plan_miss", "sy_plan_has_sd",
   "sy_plan_use_level", "sy_plan_solve", "sy_plan_car_make", "sy_plan_car_copy", "sy_plan_car_numbers", "sy_plan_car_alike",
   "sy_plan_car_note",

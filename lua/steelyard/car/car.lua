@@ -75,6 +75,7 @@ function car:heights() return require("steelyard.answers.heights").of(inside(sel
 local answers = {
   attitude = "answers.attitude",
   balance = "answers.balance",
+  ballast = "study.ballast",
   book = "answers.book",
   cg_height = "measure.cg_height.car",
   checks = "answers.checks",

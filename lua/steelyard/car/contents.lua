@@ -41,6 +41,9 @@ function Car.__newindex()
   core.fail{code = "type", message = "a car does not change; car:move, car:set and the others give a new one"}
 end
 
+--- In a document a car is its changes.
+function Car.__json(self) return {changes = table.move(self._.changes, 1, #self._.changes, 1, {})} end
+
 --- The inside of a car, checked.
 function contents.inside(self)
   if getmetatable(self) ~= Car then

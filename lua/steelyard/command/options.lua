@@ -17,6 +17,7 @@
 -- Both take number = true (then min =, max =, whole = true), choices = {...}, list = true (values with commas between),
 -- default =, field = the name under which the library knows the value, where that is another, and words = true where the library knows all
 -- words that fit, whatever the vehicle (see as_typed).
+-- An option with again = true may be given several times: a list of what each time gave.
 -- apart    lists of options of which at most one may be given
 -- needs    lists of options of which at least one must be given
 -- prints   what sy.out prints, in a word: "table", "sheet" ... The script then takes --to FILE and --replace, and sy.out writes what it
@@ -137,7 +138,7 @@ local function read_option(spec, o, given, i)
   local word, value = given[i]:match "^(%-%-[^=]+)=(.*)$"
   local rule, name = find_rule(spec, word or given[i])
   local label = options.spelled(name)
-  if o[name] ~= nil then refuse(label .. " is given twice") end
+  if o[name] ~= nil and not rule.again then refuse(label .. " is given twice") end
   if rule[1] == nil then
     if value then refuse(label .. " takes no value") end
     o[name] = true
@@ -148,7 +149,13 @@ local function read_option(spec, o, given, i)
     value = given[i]
     if not value or value:find "^%-%-%a" then refuse(("%s needs a value: %s %s"):format(label, label, rule[1])) end
   end
-  o[name] = read_value(label, rule, value)
+  local read = read_value(label, rule, value)
+  if rule.again then
+    o[name] = o[name] or {}
+    table.insert(o[name], read)
+  else
+    o[name] = read
+  end
   return i
 end
 

@@ -111,7 +111,9 @@ calls.results = {
     {"points", "number", "", "how many of them have no shape, so that inertia is \"at least\""},
     {"unknown", "number", "", "how many have no known mass and are in no total"},
     {"unstated.parts", "number", "", "how many have no stated uncertainty and count as exact"},
-    {"unstated.mass_share", "number", "%", "their share of the mass"})},
+    {"unstated.mass_share", "number", "%", "their share of the mass"},
+    {"changes?", "table<string, number>", "", "of car:ballast: against the car without it, by quantity"},
+    {"changes_sd?", "table<string, number>", "", "their standard uncertainties"})},
   {"saved", "What car:save gives.", fields = stated(
     {"path", "text", "", "of the file that is written"}, {"kept?", "text", "", "where the file that lay there before is kept"},
     {"rewritten", "text[]", "", "what could not be edited in place and is written anew: paths of parts, or the whole file"})},
@@ -295,7 +297,7 @@ for _, shape in ipairs(language.words.shapes) do
 end
 
 -- the car on its springs, the measuring of parts and of the car on its wheels, the work of the shop, and studies
-for _, name in ipairs{"springs", "measuring", "lift", "shop", "study", "spread"} do
+for _, name in ipairs{"springs", "measuring", "lift", "shop", "study", "spread", "ballast"} do
   local more = require("steelyard.reference.calls." .. name)
   for _, list in ipairs{"module", "car", "results"} do
     if more[list] then table.move(more[list], 1, #more[list], #calls[list] + 1, calls[list]) end

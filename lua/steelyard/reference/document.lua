@@ -2,7 +2,8 @@
 --
 -- document.of(result) -> a table for json.encode with `units`, {[path] = unit}: "rows[].mass" is in each of a list, "*" stands for any
 -- name of a wheel, stand or part. `sd` holds standard uncertainties in the units of the same names and is not listed again; a row with a
--- `unit` of its own says it itself. Without a unit: counts, ratios, degrees of freedom. Empty records become {} and empty lists [].
+-- `unit` of its own says it itself; what a kind knows only with the result before it, its metatable's __units(result) says by path. Without
+-- a unit: counts, ratios, degrees of freedom. Empty records become {} and empty lists [].
 
 local json = require "steelyard.print.json"
 local results = require "steelyard.reference.results"
@@ -74,6 +75,7 @@ function walk(value, at, units)
   local name = kind and kind:match "^= (.+)$" or rawget(meta, "__name")
   local schema = name and results.schema(name)
   if schema then at = {schema = schema, kind_path = "", path = at.path, uncertainties = false, last = at.last} end
+  for path, unit in pairs(rawget(meta, "__units") and meta.__units(value) or {}) do units[joined(at.path, path)] = unit end
   return copy(value, at, units)
 end
 

@@ -1,0 +1,132 @@
+#include "study/pack_parts.h"
+
+#include <math.h>
+#include <string.h>
+
+/* ---- one combination ----------------------------------------------------------------------------------------------------------------- */
+
+static double sum_of(const pack_search *s, const unsigned *steps) {
+  double sum = 0.0;
+  for (int k = 0; k < s->pack->slots; k++) sum += pack_mass(s, k, steps[k]);
+  return sum;
+}
+
+/* Works a combination out and keeps it when it is better. */
+static void try_steps(pack_search *s, const unsigned *steps) {
+  const double mass = sum_of(s, steps);
+  double value[SY_PACK_ROWS], squares = 0.0, score = mass;
+  bool wanted[SY_PACK_ROWS];
+  if (s->goal == PACK_LESS) score = pack_mass(s, s->slot, steps[s->slot]);
+  if (s->goal == PACK_MORE) score = -pack_mass(s, s->slot, steps[s->slot]);
+  if (mass > s->mass + 1e-9 || (s->goal != PACK_MISS && !pack_better(s, score))) return;
+  for (int r = 0; r < s->pack->rows; r++) wanted[r] = s->counts[r] || (s->hold[r] && s->can_fail[r]);
+  if (!pack_values_at(s, steps, wanted, value)) return;
+  for (int r = 0; r < s->pack->rows; r++) {
+    if (wanted[r] && s->hold[r] && !pack_holds(&s->pack->row[r], value[r])) return;
+    if (!s->counts[r]) continue;
+    const double off = pack_off(&s->pack->row[r], value[r]);
+    squares += off * off;
+  }
+  if (squares > s->most_miss) return;
+  if (s->goal == PACK_MISS) score = squares;
+  if (!isfinite(score) || !pack_better(s, score)) return;
+  s->any = true;
+  s->score = score;
+  memcpy(s->best, steps, sizeof s->best);
+}
+
+/* ---- boxes ----------------------------------------------------------------------------------------------------------------------------- */
+
+/* So few combinations are worked out one by one: a bound would take as many. */
+enum { FEW = 9, LEVELS = 64 };
+
+static bool is_few(const pack_search *s, const pack_box *box) {
+  double count = 1.0;
+  for (int k = 0; k < s->pack->slots; k++) count *= box->last[k] - box->first[k] + 1.0;
+  return count <= FEW;
+}
+
+static void try_all(pack_search *s, const pack_box *box) {
+  unsigned at[SY_PACK_SLOTS] = {0};
+  memcpy(at, box->first, sizeof at);
+  for (;;) {
+    try_steps(s, at);
+    int k = s->pack->slots - 1;
+    while (k >= 0 && at[k] == box->last[k]) at[k] = box->first[k], k--;
+    if (k < 0) return;
+    at[k]++;
+  }
+}
+
+static unsigned clamp_step(const pack_box *box, int k, double steps) {
+  return steps <= box->first[k] ? box->first[k] : steps >= box->last[k] ? box->last[k] : (unsigned)steps;
+}
+
+/* The slot to part a box at, and the last step of its lower half: where x lies between two steps, else the widest in its middle. */
+static int part_at(const pack_search *s, const pack_box *box, const double *x, unsigned *last) {
+  int best = -1, widest = 0;
+  double most = 1e-6;
+  for (int k = 0; k < s->pack->slots; k++) {
+    const double at = x[k] / s->step[k], off = fabs(at - round(at));
+    if (box->last[k] - box->first[k] > box->last[widest] - box->first[widest]) widest = k;
+    if (box->last[k] > box->first[k] && off > most) most = off, best = k;
+  }
+  const int k = best >= 0 ? best : widest;
+  const unsigned middle = box->first[k] + (box->last[k] - box->first[k]) / 2;
+  *last = best >= 0 ? clamp_step(box, k, floor(x[k] / s->step[k])) : middle;
+  if (*last == box->last[k]) --*last;
+  return k;
+}
+
+typedef struct list {
+  pack_box *box;
+  size_t count, room;
+} list;
+
+static bool push(const pack_search *s, list *l, const pack_box *box) {
+  if (l->count == l->room) {
+    const size_t room = l->room == 0 ? LEVELS : 2 * l->room;
+    pack_box *more =
+        s->alloc->resize(s->alloc->user, l->box, l->room * sizeof *l->box, room * sizeof *l->box);
+    if (more == NULL) return false;
+    l->box = more, l->room = room;
+  }
+  l->box[l->count++] = *box;
+  return true;
+}
+
+/* Bounds a box and puts what is left of it on the list, the half where x lies last: that one is looked at first. */
+static bool look(pack_search *s, const pack_box *box, list *l) {
+  double x[SY_PACK_SLOTS];
+  unsigned near[SY_PACK_SLOTS] = {0}, last;
+  s->boxes++;
+  if (is_few(s, box)) {
+    try_all(s, box);
+    return true;
+  }
+  if (!pack_bound(s, box, x)) return true;
+  for (int k = 0; k < s->pack->slots; k++) near[k] = clamp_step(box, k, round(x[k] / s->step[k]));
+  try_steps(s, near);
+  const int k = part_at(s, box, x, &last);
+  pack_box half[2] = {*box, *box};
+  half[0].last[k] = last;
+  half[1].first[k] = last + 1;
+  const int first = near[k] <= last ? 0 : 1;
+  return push(s, l, &half[1 - first]) && push(s, l, &half[first]);
+}
+
+sy_status pack_branch(pack_search *s, sy_error *err) {
+  list l = {0};
+  bool room = push(s, &l, &s->whole);
+  while (room && l.count > 0 && s->boxes < s->most_boxes) {
+    const pack_box box = l.box[--l.count];
+    room = look(s, &box, &l);
+  }
+  const bool done = l.count == 0;
+  sy_alloc_free(s->alloc, l.box, l.room * sizeof *l.box);
+  if (!room) return sy_fail(err, SY_LIMIT, "slots", NULL, "no memory for the search");
+  if (!done)
+    return sy_fail(err, SY_LIMIT, "slots", "step",
+                   "too many combinations of steps stay open: take larger steps or fewer slots");
+  return SY_OK;
+}

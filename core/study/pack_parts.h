@@ -1,0 +1,91 @@
+/* pack_parts.h - what the pieces of the search for masses in slots (pack.h) share. Within core/study. */
+#ifndef SY_STUDY_PACK_PARTS_H
+#define SY_STUDY_PACK_PARTS_H
+
+#include "pack.h"
+#include "pack_lp.h"
+
+/* Steps from first[k] to last[k] in each slot. */
+typedef struct pack_box {
+  unsigned first[SY_PACK_SLOTS], last[SY_PACK_SLOTS];
+} pack_box;
+
+/* row x weight = at + by . mass, give or take e; the weight is `whole` + all masses, or 1 where the row is a share of nothing. */
+typedef struct pack_line {
+  double at, by[SY_PACK_SLOTS], e;
+  bool known; /* false: nothing is, somewhere in the box the car does not stand */
+} pack_line;
+
+/* What a search wants. Each goal is reached before the next is looked at, among what reaches those before. */
+typedef enum pack_goal {
+  PACK_MASS, /* the least mass */
+  PACK_MISS, /* the least sum of squares of misses of the rows that are counted */
+  PACK_LESS, /* the least in one slot */
+  PACK_MORE  /* the most in one slot */
+} pack_goal;
+
+typedef struct pack_search {
+  const sy_pack *pack;
+  const sy_alloc *alloc;
+  pack_box whole; /* all that the slots may hold */
+  double step[SY_PACK_SLOTS], most_row[SY_PACK_ROWS];
+  bool by_weight[SY_PACK_ROWS]; /* the row times the weight is looked at, not the row */
+  bool linear[SY_PACK_ROWS];    /* its line holds for all boxes */
+  pack_line line[SY_PACK_ROWS]; /* of the whole box */
+  bool can_fail[SY_PACK_ROWS];  /* in the whole box the row may be outside what it must hold */
+  double quantum;               /* kg: all masses are multiples of it; 0: not known */
+  /* what is wanted now */
+  pack_goal goal;
+  int slot;                  /* of PACK_LESS and PACK_MORE */
+  bool hold[SY_PACK_ROWS];   /* rows that must hold */
+  bool counts[SY_PACK_ROWS]; /* rows whose misses count */
+  double mass;               /* kg, of all; INFINITY: any */
+  double most_miss;          /* sum of squares, INFINITY: any */
+  /* the best so far */
+  bool any;
+  double score;
+  unsigned best[SY_PACK_SLOTS];
+  uint64_t boxes, tried, most_boxes;
+} pack_search;
+
+/* Tries which rows are linear, and which can fail at all. The slots and rows have been checked.
+** Errors  SY_CLASH  no whole number of steps in a slot */
+sy_status pack_begin(const sy_pack *pack, const sy_alloc *alloc, pack_search *s, sy_error *err);
+
+double pack_mass(const pack_search *s, int slot, unsigned steps);
+
+/* What the row must be within: a target's window, or the limits. */
+void pack_window(const sy_pack_row *row, double *min, double *max);
+
+/* The line of a row that is not linear, in this box. */
+void pack_measure(pack_search *s, const pack_box *box, pack_line *line);
+
+/* How many of its own units a value lies off: from its target, or outside its limits. */
+double pack_off(const sy_pack_row *row, double value);
+
+/* Does the row hold at this value? What is exactly on the edge of a target's window is inside, whatever rounding says. */
+bool pack_holds(const sy_pack_row *row, double value);
+
+/* The rows at these steps; those wanted. False: the car does not stand so. */
+bool pack_values_at(pack_search *s, const unsigned *steps, const bool *wanted, double *value);
+
+/* Can a box hold anything better than the best so far? Then x is where to look, kg. */
+bool pack_bound(pack_search *s, const pack_box *box, double x[SY_PACK_SLOTS]);
+
+/* Scores that differ by less are equal: masses a microgram, see pack_bound.c for misses. */
+double pack_fine(const pack_search *s);
+
+/* Is `score` better than the best so far by more than rounding? */
+bool pack_better(const pack_search *s, double score);
+
+/* Searches `whole` for what is wanted; s->any says whether it was found.
+** Errors  SY_LIMIT  memory, or too many boxes */
+sy_status pack_branch(pack_search *s, sy_error *err);
+
+/* All goals in turn: the least in `slot` first, unless it is -1. out->possible is set. */
+sy_status pack_all_goals(const sy_pack *pack, int slot, uint64_t most_boxes, const sy_alloc *alloc,
+                         sy_packed *out, sy_error *err);
+
+sy_status pack_check(const sy_pack *pack, bool units, sy_error *err);
+
+#endif

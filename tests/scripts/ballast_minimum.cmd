@@ -1,0 +1,1 @@
+steelyard ballast vehicles/twayblade.lua --minimum 740 --front 42.5 --within front_share=0.2 --slot "nose floor,300,-300,20,15,0.5" --slot "rear tray,2300,-300,60,20,0.5" --finish fuel=4 --state "race start"

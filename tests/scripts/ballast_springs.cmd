@@ -1,0 +1,1 @@
+steelyard ballast vehicles/twayblade.lua --target corners.lf=154,corners.cross_share=50 --within corners.lf=0.5,corners.cross_share=0.05 --slot "left sill,100,-300,100,20,0.25" --slot "right sill,2000,300,100,20,0.25" --state "race start"
