@@ -5304,6 +5304,7 @@
 ---@field shard? number[]|string {k, n}: the k-th of n runs, for sy.merge; needs to; default all of it
 ---@field replace? boolean true writes over that file; default false
 ---@field quiet? boolean true shows no progress; default false
+---@field threads? number how many work at once; no result depends on it; default as many as there are processors
 ---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default as that call has it
 ---@field perches? steelyard.by_wheel turns; turns of a wheel's perch; + raises that corner; default as that call has it
 ---@field bars? "off"|"connected" anti-roll bars; default as that call has it
@@ -5340,7 +5341,7 @@
 ---@field shard? number[]|string {k, n}: the k-th of n runs, for sy.merge; needs to; default all of it
 ---@field replace? boolean true writes over that file; default false
 ---@field quiet? boolean true shows no progress; default false
----@field threads? number how many work at once; no result depends on it; default 1
+---@field threads? number how many work at once; no result depends on it; default as many as there are processors
 ---@field [integer] steelyard.car the car, as the first entry
 
 ---@class steelyard.car

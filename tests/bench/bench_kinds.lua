@@ -51,7 +51,7 @@ end
 
 -- Seconds for a study of about n variants, how many there were, how many of them singly.
 local function study(kind, set, n)
-  local request = {car, vary = inputs(kind, n), show = set[2], quiet = true}
+  local request = {car, vary = inputs(kind, n), show = set[2], quiet = true, threads = 1}
   for name, value in pairs(set[4] or {}) do request[name] = value end
   collectgarbage()
   local begin = os.clock()

@@ -293,6 +293,23 @@ test("a_plan_and_asking_one_by_one_give_the_same", function()
   end
 end)
 
+test("a_study_is_the_same_bytes_for_any_number_of_threads", function()
+  local function text(threads)
+    local s = sy.study{guess, vary = {sy.vary("powertrain", "back", -50, 75), sy.vary("fuel", "fill", 5, 40),
+      sy.vary("rear axle", "back", 0, 40)},
+      method = "latin", points = 1009, show = {"front_share", "corners.lf", "shafts.worst_angle"}, limits = {front_share = {41.5, 42.8}},
+      threads = threads}
+    return json.encode(s) .. tostring(s)
+  end
+  local one = text(1)
+  for _, threads in ipairs{2, 3, 5, 64} do check.ok(text(threads) == one, threads) end
+  check.ok(text(nil) == one, "as many as there are processors")
+  for _, bad in ipairs{0, 65, 1.5, "two"} do
+    local err = check.raises(function() text(bad) end)
+    check.equal(err.field, "threads")
+  end
+end)
+
 -- ---- fronts --------------------------------------------------------------------------------------------------------------------
 
 test("front_is_that_of_brute_force_ties_and_unknown_with_it", function()

@@ -35,7 +35,8 @@ local function plan_of(self, o)
     end
   end
   for _, out in ipairs(o.outputs) do with_sd = with_sd or out.with_sd end
-  return plan.make{car = o.car, inputs = inputs, outputs = o.outputs, settings = o.settings, uncertainty = with_sd, points = points}
+  return plan.make{car = o.car, inputs = inputs, outputs = o.outputs, settings = o.settings, uncertainty = with_sd, points = points,
+                   threads = o.threads}
 end
 
 -- Does the uncertainty take much longer than the answer? That of a balance is at hand with it, but for inertia.

@@ -1,7 +1,7 @@
 --- What is varied, compiled: the outputs of many variants at once, in C (core/study/plan.h).
 --
--- plan.make{car =, inputs =, outputs =, settings =, uncertainty =?} (as study/asked.lua has them) -> plan, with
---   covers[name of an output] = true, or a sentence why that output is left to study/singly.lua
+-- plan.make{car =, inputs =, outputs =, settings =, uncertainty =?, threads =?} (as study/asked.lua has them) -> plan, with
+--   covers[name of an output] = true, or a sentence why that output is left to study/answer.lua
 --   covers_sd[name] = the same of its standard uncertainty, where `uncertainty` is asked for
 --   :run(first, count, points, columns, sds?) -> how many variants were solved singly; points: list of columns by input (of words
 --       their numbers), columns and sds: by name of output, filled from `first` on (from 1)
@@ -333,7 +333,7 @@ end
 
 --- See above.
 function plan.make(s)
-  local self = setmetatable({s = s, covers = {}, covers_sd = {}, spec = {sets = {}}}, Plan)
+  local self = setmetatable({s = s, covers = {}, covers_sd = {}, spec = {sets = {}}, threads = s.threads}, Plan)
   local groups, why = question.groups(s.outputs)
   for i, out in ipairs(s.outputs) do self.covers[out.name] = why[i] or "is not known of this car" end
   local function refuse(sentence)
@@ -352,7 +352,7 @@ function plan.make(s)
       fine, plans, known, with_sd = pcall(compile_group, self, group, false)
     end
     if fine then
-      local entry = {plans = plans, outputs = {}}
+      local entry = {plans = plans, outputs = {}, dear = group.sets[1] ~= "balance"}
       for k, i in ipairs(group.outputs) do
         local name = s.outputs[i].name
         self.covers[name] = known and known[k] or "is worked out for one car at a time"
@@ -370,9 +370,21 @@ function plan.make(s)
   return self
 end
 
---- See above. threads and the size of a block may stand in plan.threads and plan.block; no result depends on them.
+-- Variants that a thread takes at a time: as many as are worth its while, some 50 us, and no more than leave each thread several.
+local MOST_TAKEN, LEAST_TAKEN, LEAST_OF_BALANCE = 2048, 16, 2048
+
+local function taken(self, count)
+  if self.block then return self.block end
+  local least = LEAST_OF_BALANCE
+  for _, set in ipairs(self.spec.sets) do
+    if set.dear then least = LEAST_TAKEN end
+  end
+  return math.max(least, math.min(MOST_TAKEN, count // (4 * (self.threads or 1))))
+end
+
+--- See above. How many threads work and what each takes at a time may stand in plan.threads and plan.block; no result depends on them.
 function Plan:run(first, count, points, columns, sds)
-  self.spec.threads, self.spec.block = self.threads, self.block
+  self.spec.threads, self.spec.block = self.threads, taken(self, count)
   core.plan_run(self.spec, first, count, points, columns, sds)
   return 0
 end

@@ -162,8 +162,7 @@ function work.new(s, outer, inner)
   local single = s.singly or gaps or outer.as_asked and folds
   local function new(car, inputs, outputs, skip)
     return evaluate.new{car = car, inputs = inputs, outputs = outputs, settings = s.settings, change = s.change, skip = skip,
-      points = points,
-                        singly = single}
+      points = points, singly = single, threads = s.threads}
   end
   local is_judged = judged(s.rules)
   w.plain = new(s.car, outer_inputs, with_sd(s.outputs, function(o)
