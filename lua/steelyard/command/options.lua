@@ -15,8 +15,8 @@
 --          that is left, as a list
 -- options  name = {placeholder, meaning, ...}; without a placeholder a flag, true or false; --two-words is two_words
 -- Both take number = true (then min =, max =, whole = true), choices = {...}, list = true (values with commas between;
--- then count = how many there must be), default =, field = the name under which the library knows the value, where that is another, and words = true where the library knows all
--- words that fit, whatever the vehicle (see as_typed).
+-- then count = how many there must be), default =, field = the name under which the library knows the value, where that is another, and
+-- words = true where the library knows all words that fit, whatever the vehicle (see as_typed).
 -- apart    lists of options of which at most one may be given
 -- needs    lists of options of which at least one must be given
 -- prints   what sy.out prints, in a word: "table", "sheet" ... The script then takes --to FILE and --replace, and sy.out writes what it
@@ -52,8 +52,8 @@ local of_a_study = {
   to = {"FILE", "write the study to this file; what is done stands in FILE.part until then, and a run that was stopped goes on from there"},
   replace = to_a_file.replace,
   shard = {"K/N", "only the K-th of N shards, which --to FILE then holds: steelyard merge joins them"},
-  threads = {"N", "how many work at once, unless stated as many as there are processors; no result depends on it", number = true, whole = true,
-             min = 1, max = 64, alone = true},
+  threads = {"N", "how many work at once, unless stated as many as there are processors; no result depends on it", number = true,
+             whole = true, min = 1, max = 64, alone = true},
 }
 
 local function added_by(spec)
