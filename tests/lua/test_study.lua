@@ -431,6 +431,37 @@ test("shards_join_to_what_one_run_gives", function()
   os.execute("rm -r " .. folder)
 end)
 
+test("more_variants_than_are_kept_say_how_many_and_shards_of_them_run", function()
+  local stores_of = require "steelyard.study.stores"
+  local most <close> = setmetatable({stores_of.MOST}, {__close = function(kept) stores_of.MOST = kept[1] end})
+  local path = os.tmpname()
+  local function study(o)
+    o[1], o.vary, o.show, o.quiet, o.replace = guess, {sy.vary("powertrain", "back", -50, 70, 41), sy.vary("fuel", "fill", 5, 40, 30)},
+      {"front_share", "height"}, true, o.to and true or nil
+    return sy.study(o)
+  end
+  local whole = study{}
+  stores_of.MOST = 9000 -- 1230 x (2 x 8 + 1) bytes are three runs
+  check.raises(function() study{} end, {code = "limit", field = "vary", message = "makes 1,230 variants", hint = "shard = {1, 3}"})
+  local reduced, paths = study{reduce = true}, {}
+  for k = 1, 3 do
+    paths[k] = path .. "." .. k
+    study{to = paths[k], shard = {k, 3}}
+  end
+  local joined = sy.merge(paths)
+  check.equal({joined.n, joined.counts, joined.summary, joined.hash}, {whole.n, whole.counts, whole.summary, whole.hash})
+  check.equal(joined.summary, reduced.summary)
+  check.equal(next(joined.columns), nil)
+  check.contains(joined.notes[1], "counts and extremes alone are joined")
+  check.contains(tostring(joined), "Counts and extremes alone are joined")
+  stores_of.MOST = 20000 -- 1230 points of two inputs are 19,680 bytes
+  check.raises(function()
+    sy.study{guess, vary = {sy.vary("powertrain", "back", -50, 70), sy.vary("fuel", "fill", 5, 40)}, method = "sobol", points = 1300,
+      show = {"mass"}, reduce = true}
+  end, {code = "limit", field = "points", message = "are 1,300"})
+  for _, name in ipairs{path, table.unpack(paths)} do os.remove(name) end
+end)
+
 test("page_of_many_variants_is_short", function()
   local s = sy.study{guess, vary = {sy.vary("powertrain", "back", -50, 70, 41), sy.vary("driver", "mass", 60, 100, 21)},
     show = {"front_share", "height"}}

@@ -12,29 +12,38 @@ local identity = require "steelyard.study.identity"
 local kept_of = require "steelyard.study.kept"
 local result_of = require "steelyard.study.result"
 local rules = require "steelyard.study.rules"
+local stores_of = require "steelyard.study.stores"
 local text = require "steelyard.print.text"
 local watch = require "steelyard.study.watch"
 local work = require "steelyard.study.work"
 
 local study = {}
 
-local MOST_BYTES = 8e9 -- of columns; more is for several runs
 local MOST_FOLDS = 1000000 -- combinations of what is folded
+
+local function gigabytes(bytes) return text.grouped(math.ceil(bytes / 1e9)) .. " GB" end
+
+-- Bytes of points that are not a grid's: every run has all of them.
+local function bytes_of_points(s, n) return s.method == "grid" and 0 or 8 * n * #s.outer end
 
 local function check_size(s, n, folds)
   if folds > MOST_FOLDS then
     core.fail{code = "limit", field = "worst_over", message = ("folds %s combinations, at most %s are possible"):format(text.grouped(folds),
       text.grouped(MOST_FOLDS))}
   end
-  if s.reduce then return end
-  local each = 8 * #s.outputs * ((s.uncertainty and 2 or 1) + (folds > 1 and 4 or 0)) + 1
-  local bytes = n * each
-  if bytes <= MOST_BYTES or s.shard then return end
-  local shards = math.ceil(bytes / MOST_BYTES)
+  local points, most = bytes_of_points(s, n), stores_of.MOST
+  if points > most then
+    core.fail{code = "limit", field = "points", message = ("are %s, %s of them; at most %s are kept"):format(text.grouped(n),
+      gigabytes(points), gigabytes(most)), hint = "a grid keeps no points"}
+  end
+  if s.reduce or s.shard then return end -- one block at a time
+  local bytes = n * stores_of.bytes_each(#s.outputs, s.uncertainty, folds > 1)
+  if bytes + points <= most then return end
+  local needed = text.plain(math.ceil(bytes / math.max(most - points, most / 2)))
   core.fail{code = "limit", field = "vary",
-    message = ("makes %s variants, %s GB of columns; at most %s GB are kept"):format(text.grouped(n),
-    text.grouped(math.ceil(bytes / 1e9)), text.grouped(MOST_BYTES / 1e9)), hint = ("reduce = true keeps counts and extremes alone; with it "
-    .. "shards share the work: shard = {1, %s} and so on, each to = a file of its own, then sy.merge"):format(core.fixed(shards, 0))}
+    message = ("makes %s variants, %s of columns; at most %s are kept"):format(text.grouped(n), gigabytes(bytes), gigabytes(most)),
+    hint = ("reduce = true keeps counts and extremes alone; or %s runs share the work: shard = {1, %s} and so on, each with to = a file "
+      .. "of its own, and sy.merge joins what they count"):format(needed, needed)}
 end
 
 -- ---- the study -----------------------------------------------------------------------------------------------------------------
@@ -83,7 +92,7 @@ function study.of(request)
   s.hash = identity.of(s, outer)
   local a = about.of(s, outer, inner, values, sds)
   local w = work.new(s, outer, inner)
-  local kept = kept_of.new(a, {size = block_size(s, w, inner), work = w.run})
+  local kept = kept_of.new(a, {size = block_size(s, w, inner), work = w.run, shared = s.shard ~= nil})
   local live = {s = s, outer = outer, inner = inner}
   local done, ended = watch.run{label = text.count(a.n, "variant"), blocks = kept.blocks, work = kept.work, take = kept.take, to = s.to,
     shard = s.shard, quiet = s.quiet, replace = s.replace, heading = {kind = "study", hash = s.hash, seed = s.seed, file = a.file,
