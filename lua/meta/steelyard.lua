@@ -4431,7 +4431,7 @@
 ---@field front? number[] variants in the front, from the least of the first output wished for
 ---@field asked table<string, number> answers of the car itself, by output
 ---@field asked_sd table<string, number> their standard uncertainties
----@field solved_singly number variants asked one by one, as a script would
+---@field solved_singly number cars solved each by itself, of what is folded each combination: those that lift a wheel, meet a stop or have liquid that runs, and all whose answers or verdicts no other way gives
 ---@field n_done? number of a study that was stopped: how many variants there are
 ---@field shard? number[] which of how many, of one shard
 ---@field hash string what was asked of which car by which version: the same for all shards

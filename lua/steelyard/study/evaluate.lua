@@ -7,7 +7,7 @@
 --   outputs        of outputs.lua, with with_sd and, where a limit judges them, judged = true
 --   e.late         outputs whose uncertainty only a verdict may need (with_sd = "judged") and the plan does not have: it is asked for
 --   with e:sd
---   e:run(first, count, points, columns, sds, bad) -> how many variants were asked one by one. points: columns by input (nil entries: as
+--   e:run(first, count, points, columns, sds, bad) -> how many variants were solved singly. points: columns by input (nil entries: as
 --   the car
 --       has it); columns, sds: lists by output, entries first .. first + count - 1 of which are written; sds[o] false where nobody wants
 --       it.
@@ -155,7 +155,7 @@ function Evaluate:run(first, count, points, columns, sds, bad)
     end
     local applied = {}
     for k, number in ipairs(self.applied) do applied[k] = points[number] end
-    singly = self.plan:run(first, count, applied, by_name, sds_by_name) + run_unknown(self, first, count, points, columns, bad)
+    singly = math.max(self.plan:run(first, count, applied, by_name, sds_by_name), run_unknown(self, first, count, points, columns, bad))
   end
   if #self.rest > 0 then singly = run_rest(self, first, count, points, columns, sds, bad) end
   return singly

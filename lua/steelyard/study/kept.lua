@@ -1,8 +1,8 @@
 --- What is kept of a study while it runs: its columns and its tally, block by block.
 --
--- kept.new(a, {size = variants in a block, work = function(first, count, stores, at) -> solved singly, shared = true of a shard}) -> {blocks,
--- size, work, take} as study/watch.lua has them, with `stores` (none with reduce and of a shard, whose columns go to its file block by
--- block) and `tally`.
+-- kept.new(a, {size = variants in a block, work = function(first, count, stores, at) -> solved singly, shared = true of a shard}) ->
+-- {blocks, size, work, take} as study/watch.lua has them, with `stores` (none with reduce and of a shard, whose columns go to its file
+-- block by block) and `tally`.
 
 local stores_of = require "steelyard.study.stores"
 local tally_of = require "steelyard.study.tally"

@@ -3,8 +3,8 @@
 -- plan.make{car =, inputs =, outputs =, settings =, uncertainty =?, threads =?} (as study/asked.lua has them) -> plan, with
 --   covers[name of an output] = true, or a sentence why that output is left to study/answer.lua
 --   covers_sd[name] = the same of its standard uncertainty, where `uncertainty` is asked for
---   :run(first, count, points, columns, sds?) -> how many variants were solved singly; points: list of columns by input (of words
---       their numbers), columns and sds: by name of output, filled from `first` on (from 1)
+--   :run(first, count, points, columns, sds?) -> how many variants took a search of their own (core/study/plan.h);
+--       points: list of columns by input (of words their numbers), columns and sds: by name of output, filled from `first` on (from 1)
 --
 -- The plan knows no edit. It makes cars by the ordinary ones at a few values of each input, asks them as the outputs are asked, and
 -- leaves to C what the numbers of all other cars are. Three things are found out so and not assumed, each by a car made for it: by
@@ -385,8 +385,7 @@ end
 --- See above. How many threads work and what each takes at a time may stand in plan.threads and plan.block; no result depends on them.
 function Plan:run(first, count, points, columns, sds)
   self.spec.threads, self.spec.block = self.threads, taken(self, count)
-  core.plan_run(self.spec, first, count, points, columns, sds)
-  return 0
+  return core.plan_run(self.spec, first, count, points, columns, sds)
 end
 
 return plan

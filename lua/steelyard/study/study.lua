@@ -12,8 +12,10 @@ local identity = require "steelyard.study.identity"
 local kept_of = require "steelyard.study.kept"
 local result_of = require "steelyard.study.result"
 local rules = require "steelyard.study.rules"
+local settings_of = require "steelyard.study.settings"
 local stores_of = require "steelyard.study.stores"
 local text = require "steelyard.print.text"
+local variants = require "steelyard.study.variants"
 local watch = require "steelyard.study.watch"
 local work = require "steelyard.study.work"
 
@@ -66,12 +68,21 @@ local function block_size(s, w, inner)
   return math.max(1, size // inner.n)
 end
 
+-- Why an answer is not known: of settings that are varied the car itself says nothing, so it is asked with their first values.
+local function why_not(s, why)
+  local first = {}
+  for j, input in ipairs(s.inputs) do first[j] = input.kind == "setting" and (input.values and input.values[1] or input.from) end
+  local given = variants.set_by(s.inputs, first)
+  if not (why and given) then return why end
+  return select(4, answer.new(s.outputs)(s.car, settings_of.with(s.settings, given)))
+end
+
 -- The answers of the car itself, with its uncertainties; what it lacks for an answer or a verdict is said of all variants.
 local function ask_the_car(s)
   for _, out in ipairs(s.outputs) do out.with_sd = true end
   local values, sds, fails, why = answer.new(s.outputs)(s.car, s.settings)
   local _, unknown = rules.judge(s.car, s.outputs, s.rules, values, sds, fails)
-  s.whys = {why}
+  s.whys = {why_not(s, why)}
   table.move(unknown, 1, #unknown, #s.whys + 1, s.whys)
   for _, entry in ipairs(s.states) do
     local there = s.car:state(entry.state)
@@ -93,7 +104,7 @@ function study.of(request)
   local a = about.of(s, outer, inner, values, sds)
   local w = work.new(s, outer, inner)
   local kept = kept_of.new(a, {size = block_size(s, w, inner), work = w.run, shared = s.shard ~= nil})
-  local live = {s = s, outer = outer, inner = inner}
+  local live = {s = s, outer = outer, inner = inner, planned = w.all_planned}
   local done, ended = watch.run{label = text.count(a.n, "variant"), blocks = kept.blocks, work = kept.work, take = kept.take, to = s.to,
     shard = s.shard, quiet = s.quiet, replace = s.replace, heading = {kind = "study", hash = s.hash, seed = s.seed, file = a.file,
       about = a},

@@ -65,7 +65,7 @@ local function row_of(inputs, values)
 end
 
 --- The values of the settings among inputs, by name; nil without any.
-local function set_by(inputs, values)
+function variants.set_by(inputs, values)
   local found
   for j, input in ipairs(inputs) do
     if input.kind == "setting" and not input.free and values[j] then
@@ -94,7 +94,7 @@ function variants.new(o)
       kept[i] = values[j] ~= nil and inputs[j].apply(kept[i - 1], values[j]) or kept[i - 1]
       last[i], valid = values[j], i
     end
-    local car, found = kept[#order], set_by(inputs, values)
+    local car, found = kept[#order], variants.set_by(inputs, values)
     if o.change then car = changed(o.change, car, row_of(inputs, values), inputs) end
     return car, found and settings_of.with(o.settings, found) or o.settings
   end

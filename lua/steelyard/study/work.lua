@@ -1,9 +1,8 @@
 --- One block of a study after the other: answers, verdicts, and what is folded.
 --
--- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at) -> how many variants were asked one by one: so many from number
--- `first` on,
--- kept as entries `at` and on of stores (stores.lua); w.all_planned whether none need be but for verdicts; w.late whether verdicts may
--- need an uncertainty of one variant by itself.
+-- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at) -> how many cars were solved singly, of what is folded each
+-- combination: so many variants from number `first` on, kept as entries `at` and on of stores (stores.lua); w.all_planned whether none
+-- need be but for verdicts; w.late whether verdicts may need an uncertainty of one variant by itself.
 
 local core = require "steelyard.core"
 local evaluate = require "steelyard.study.evaluate"
@@ -137,7 +136,7 @@ local function run_folds(w, first, count, stores, at)
     singly = math.max(singly, w.judge(points, 1, n, columns, sds, bad, codes), (judge_states(w, points, n, codes)))
     core.fold_verdict(codes, 1, folds, count, at, stores.verdict)
   end
-  return (singly + folds - 1) // folds
+  return singly
 end
 
 -- ---- making ----------------------------------------------------------------------------------------------------------------------
