@@ -337,6 +337,27 @@ test("variants_that_lift_or_run_liquid_are_counted_as_solved_singly", function()
   check.equal({folded.n, folded.solved_singly >= lifts, folded.solved_singly <= 2 * (lifts + 1)}, {11, true, true})
 end)
 
+test("of_a_car_as_records_leave_it_a_plan_gives_what_each_car_gives", function()
+  local built = sy.load("vehicles/sedge.lua"):as_built()
+  local tansy = sy.load("vehicles/tansy.lua"):as_built()
+  local cases = {
+    {built, {sy.vary("engine", "back", -20, 30, 7), sy.vary("driver", "mass", {60, 78, 90})}, {"mass", "lf", "cross_share", "yaw_inertia"}},
+    -- a line that goes on stating what it states keeps what the records made of it: 7.1 kg in the file
+    {built, {sy.vary("coolant", "mass", {1.1, 3.1, 5.1, 7.1, 8.1, 9.1, 10.1})}, {"mass", "front_share", "corners.lf"}},
+    {built, {sy.vary("fuel", "fill", {0, 5, 20, 25}), sy.vary("state", {"kerb", "race start"})}, {"mass", "front_share"}},
+    {built, {sy.vary("rear axle", "back", -20, 40, 7), sy.vary("front axle", "track", {1300, 1350})}, {"left_share", "lf"}},
+    {tansy, {sy.vary("powertrain", "up", -20, 20, 5), sy.vary("engine", "nose_up", -2, 3, 6)}, {"height", "corners.cross_share"}},
+  }
+  for k, case in ipairs(cases) do
+    local planned, singly = studies_of(case[1], {vary = case[2], show = case[3], limits = {mass = {max = 900}}})
+    same_columns(planned, singly, case[3], "case " .. k)
+    check.ok(require("steelyard.study.made").from[planned].live.planned, k)
+    check.equal(planned.verdict:list(), singly.verdict:list(), k)
+  end
+  local s = sy.study{built, vary = {sy.vary("engine", "back", -20, 30, 3)}, show = {"mass", "front_share"}, uncertainty = true}
+  for i = 1, s.n do check.near(s.sd.front_share[i], s:variant(i):balance().sd.front_share, 1e-12, i) end
+end)
+
 -- ---- fronts --------------------------------------------------------------------------------------------------------------------
 
 test("front_is_that_of_brute_force_ties_and_unknown_with_it", function()

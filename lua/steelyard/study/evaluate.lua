@@ -26,7 +26,7 @@ Evaluate.__index = Evaluate
 
 -- What the plan is asked: the inputs that are applied.
 local function plan_of(self, o)
-  if o.singly or o.change or contents.inside(o.car).measured then return nil end -- records correct each car anew
+  if o.singly or o.change then return nil end
   local inputs, points, with_sd = {}, o.points and {}, false
   for k, input in ipairs(o.inputs) do
     if not (o.skip and o.skip[input.kind]) then
@@ -35,6 +35,7 @@ local function plan_of(self, o)
     end
   end
   for _, out in ipairs(o.outputs) do with_sd = with_sd or out.with_sd end
+  with_sd = with_sd and not contents.inside(o.car).measured -- what records leave of an uncertainty is no sum over parts
   return plan.make{car = o.car, inputs = inputs, outputs = o.outputs, settings = o.settings, uncertainty = with_sd, points = points,
                    threads = o.threads}
 end

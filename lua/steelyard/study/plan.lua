@@ -292,6 +292,8 @@ end
 
 -- ---- making ----------------------------------------------------------------------------------------------------------------------
 
+local states_of_line = {field = true, fill = true, level = true}
+
 local function prepare(self)
   local s = self.s
   self.words, self.word_of, self.wheels, self.stands, self.domains, self.kinds = {}, {}, {}, {}, {}, {}
@@ -302,6 +304,7 @@ local function prepare(self)
     if input.kind == "fill" and holds_level(c, input) then self.kinds[i] = "level" end
     if input.kind == "field" and (input.found == nil or input.found.axle) then self.kinds[i] = "number" end
     local empties = self.kinds[i] == "level" and nodes_of.has(self.domains[i], 0)
+    if c.measured and states_of_line[self.kinds[i]] then self.kinds[i] = "statement" end
     local count = input.words and #input.words or empties and FILLED
     if count then
       self.words[#self.words + 1] = {input = i, count = count, empty = empties or nil}
