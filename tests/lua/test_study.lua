@@ -358,6 +358,48 @@ test("of_a_car_as_records_leave_it_a_plan_gives_what_each_car_gives", function()
   for i = 1, s.n do check.near(s.sd.front_share[i], s:variant(i):balance().sd.front_share, 1e-12, i) end
 end)
 
+test("rows_that_leave_inputs_out_are_compiled_and_folded_by_what_they_say", function()
+  local back, axle, mass = sy.vary("powertrain", "back", -50, 75, 21), sy.vary("rear axle", "back", 0, 40, 20),
+    sy.vary("battery", "mass", 10, 30, 2)
+  local function study(o)
+    o[1], o.show, o.limits = guess, {"front_share", "height"}, {front_share = {41.5, 42.8}}
+    return sy.study(o)
+  end
+  local s = study{vary = {back, axle, mass, sy.vary("driver", "mass", {60, 80, 100}), sy.vary("fuel", "fill", {5, 40})},
+    method = "one at a time", worst_over = {"driver", "fuel"}}
+  check.equal(s.n, 43)
+  check.equal(s.solved_singly, 2 * 6, "of the battery there are too few")
+  for _, i in ipairs{1, 8, 21, 22, 30, 41, 42, 43} do
+    local car, lowest, highest = guess, math.huge, -math.huge
+    if i <= 21 then car = car:move("powertrain", {back = back.values[i]})
+    elseif i <= 41 then car = car:move("rear axle", {back = axle.values[i - 21]})
+    else car = car:set("battery", {mass = mass.values[i - 41]}) end
+    check.near(s.columns.front_share[i], car:balance().front_share, 1e-9, i)
+    for _, kg in ipairs{60, 80, 100} do
+      for _, litres in ipairs{5, 40} do
+        local share = car:set("driver", {mass = kg}):set("fuel", {fill = litres}):balance().front_share
+        lowest, highest = math.min(lowest, share), math.max(highest, share)
+      end
+    end
+    check.near(s.lowest.front_share[i], lowest, 1e-9, i)
+    check.near(s.highest.front_share[i], highest, 1e-9, i)
+    if lowest < 41.5 or highest > 42.8 then check.equal(s.verdict[i], "fail", i) end
+  end
+  -- a list: what rows say differs from row to row
+  local rows = {}
+  for i = 1, 60 do
+    rows[i] = i % 3 == 0 and {["powertrain back"] = i} or i % 3 == 1 and {["powertrain back"] = i, ["rear axle back"] = 60 - i} or {}
+  end
+  local o = {vary = {sy.vary("powertrain", "back", -60, 60), sy.vary("rear axle", "back", 0, 60)}, method = "list", points = rows,
+    uncertainty = true}
+  local list = study(o)
+  o.change = unchanged
+  local singly = study(o)
+  same_columns(list, singly, {"front_share", "height"}, "list")
+  check.equal({list.solved_singly, singly.solved_singly, list.verdict:list()}, {0, 60, singly.verdict:list()})
+  check.equal(list.columns.front_share[2], list.asked.front_share, "a row that says nothing is the car itself")
+end)
+
 -- ---- fronts --------------------------------------------------------------------------------------------------------------------
 
 test("front_is_that_of_brute_force_ties_and_unknown_with_it", function()
