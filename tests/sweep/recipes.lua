@@ -58,7 +58,8 @@ R.opaque = {"sy_reconcile.load_covariance", "sy_term.ledger", "sy_record.ledger"
 
 --- Fields that count what the caller has behind a pointer.
 R.counts = {"sy_cgheight_session.count", "sy_reconcile.lines", "sy_reconcile.instruments", "sy_path.count", "sy_settle_tanks.count",
-  "sy_rollup_level.count", "sy_ratio_curve.count", "sy_car.stated_count", "sy_question.count", "sy_car.shaft_count", "sy_car.gap_count", "sy_shaft.error_count",
+  "sy_rollup_level.count", "sy_ratio_curve.count", "sy_car.stated_count", "sy_question.count",
+  "sy_car.shaft_count", "sy_car.gap_count", "sy_shaft.error_count",
   "sy_record.readings", "sy_record.instruments"}
 
 --- What is passed for pointers to what only the library can look into.
