@@ -51,7 +51,8 @@ end
 
 -- A ledger keeps lengths to a whole picometre, which no polynomial follows: 1e-12 m of some hundred kilograms at arms of metres. So of
 -- answers that are small differences of large numbers that is what counts: misses are relative to the answer or to this, in workshop units.
-local size_of = {["kg m2"] = 100, kg = 10, mm = 1000, deg = 1, ["%"] = 10, g = 0.1}
+-- Of a length two picometres: half of one in the car asked by itself, and half of one in each node, which weigh up to three together.
+local size_of = {["kg m2"] = 100, kg = 10, mm = 2000, deg = 1, ["%"] = 10, g = 0.1}
 
 -- Every variant in `which` by the ordinary edits and calls.
 local sds_seen = 0

@@ -1,5 +1,6 @@
 --- A study put together of the blocks in files: what sy.merge asks of a kind of study (study/merge.lua).
 
+local about = require "steelyard.study.about"
 local kept_of = require "steelyard.study.kept"
 local result_of = require "steelyard.study.result"
 local stores_of = require "steelyard.study.stores"
@@ -9,8 +10,18 @@ local restored = {}
 
 local function never() error("a study of files works nothing out", 0) end
 
+-- Do the numbers of the heading go together? What is kept is as much as they say.
+local function check(heading)
+  local a = heading.about
+  a.n, a.block = math.tointeger(a.n), math.tointeger(a.block)
+  assert(a.n and a.block and a.n >= 0 and a.block >= 1 and (a.n + a.block - 1) // a.block == heading.blocks, "blocks")
+  assert(a.shown >= 1 and a.shown <= #a.outputs, "outputs")
+  assert(about.points(a).n == a.n, "points")
+end
+
 --- heading: as the study gave it to watch.run. Of more columns than are kept the tallies alone are joined, and a note says so.
 function restored.restored(heading)
+  check(heading)
   local a = heading.about
   local bytes = a.n * stores_of.bytes_each(#a.outputs, a.uncertainty, a.folds)
   local shared = not a.reduce and bytes > stores_of.MOST
