@@ -257,6 +257,21 @@ local function random_study()
   return s, points
 end
 
+-- A car whose rates follow the wheelbase by no polynomial: its values are compiled one by one, also the one that leaves the axle where it
+-- is.
+test("plan_of_two_axles_one_of_which_is_always_moved", function()
+  mixed.seed(29)
+  local car = load((mixed.tree()))
+  local s = study(car, {vary("rear axle", "back", 0, 120, 4), vary("front axle", "track", {1400, 1480})}, {"front_share", "cg.z",
+    "corners.lf"})
+  local n, points = grid(s)
+  local p = plan.make(s)
+  for _, out in ipairs(s.outputs) do check.equal(p.covers[out.name], true, out.name) end
+  local columns, sds = run(p, s, n, points)
+  local worst, what = worst_miss(p, s, points, columns, sds, {1, 2, 3, 4, 5, 6, 7, 8})
+  check.ok(worst < 1e-12, what)
+end)
+
 test("plan_bytes_do_not_depend_on_threads_blocks_slices_or_processor", function()
   local s, points = random_study()
   local p = plan.make(s)

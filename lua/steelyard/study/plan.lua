@@ -240,6 +240,15 @@ local function each_case(words, visit)
   go(1, {})
 end
 
+-- Does another input than i move wheels whatever its value is? Then i may be at any value, also where by itself it would leave them as
+-- filed.
+local function moved_anyway(self, i)
+  for _, wheel in ipairs(self.wheels) do
+    if wheel.input ~= i and not nodes_of.has(self.domains[wheel.input], wheel.stands) then return true end
+  end
+  return false
+end
+
 -- What one case is compiled from. moved: with wheels elsewhere than filed; nil where none move.
 local function work_of(self, chosen, moved, uncertain)
   local work = {base = {}, ways = {}, domains = {}, names = {}, make = self.make, uncertain = uncertain}
@@ -254,6 +263,7 @@ local function work_of(self, chosen, moved, uncertain)
     elseif stands and moved == false then
       work.base[i] = stands
     else
+      if moved and moved_anyway(self, i) then stands = nil end
       local ways, left = nodes_of.ways(self.kinds[i], domain, choice and 0.0 or stands, choice ~= nil or #self.wheels == 1)
       if not ways[1] then decline(("follows %s by no function that is known"):format(input.name)) end
       for _, way in ipairs(ways) do way.input = i end
