@@ -13,14 +13,16 @@ local user_values = require "steelyard.file.user_values"
 
 local variants = {}
 
--- The line of the caller's own function that an error came from.
+-- The line of the caller's own function that an error came from; where it begins, if it ended with `return car:move(...)`: such a call
+-- takes its place.
 local function line_of(change)
-  local source = debug.getinfo(change, "S").short_src
+  local about = debug.getinfo(change, "S")
   for level = 3, 60 do
-    local info = debug.getinfo(level, "Sl")
-    if not info then return nil end
-    if info.short_src == source and info.currentline > 0 then return ("%s:%d"):format(source, info.currentline) end
+    local info = debug.getinfo(level, "Slf")
+    if not info or info.func == xpcall then break end
+    if info.short_src == about.short_src and info.currentline > 0 then return ("%s:%d"):format(about.short_src, info.currentline) end
   end
+  return ("%s:%d"):format(about.short_src, about.linedefined)
 end
 
 -- What a row of values is called in errors: "variant 3 (engine 20 back, state kerb)".
