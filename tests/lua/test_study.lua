@@ -400,6 +400,17 @@ test("rows_that_leave_inputs_out_are_compiled_and_folded_by_what_they_say", func
   check.equal(list.columns.front_share[2], list.asked.front_share, "a row that says nothing is the car itself")
 end)
 
+-- A block is what Ctrl-C waits for, some 50 ms: of cars on springs whose liquid runs, and of limits of stability, it holds few.
+test("blocks_are_small_where_a_variant_takes_long", function()
+  local function block(car, show, more)
+    local o = {car, vary = {sy.vary("driver", "mass", 60, 90, 100)}, show = {show}, reduce = true, quiet = true}
+    for key, value in pairs(more or {}) do o[key] = value end
+    return require("steelyard.study.made").from[sy.study(o)].a.block
+  end
+  check.equal({block(guess, "mass"), block(sy.load "vehicles/tansy.lua", "corners.lf")}, {4096, 2048})
+  check.equal({block(twayblade, "transfer.roll", {left_turn = 0.3}), block(guess, "stability.ssf")}, {64, 16})
+end)
+
 -- ---- fronts --------------------------------------------------------------------------------------------------------------------
 
 test("front_is_that_of_brute_force_ties_and_unknown_with_it", function()
@@ -653,7 +664,8 @@ test("an_error_of_a_change_names_the_variant_and_keeps_the_line", function()
     {code = "range", field = "back"})
   local nan = refuses({change = function(car, row) return car:move("battery", {back = row["powertrain back"] == 20 and 0 / 0 or 0}) end})
   check.contains(nan.message, "must be a finite number (in ")
-  local function moved(car, row) return car:move("battery", {back = row["powertrain back"] == 20 and 0 / 0 or 0}) end -- no line is left of it
+  -- of a function that ends in a call no line is left
+  local function moved(car, row) return car:move("battery", {back = row["powertrain back"] == 20 and 0 / 0 or 0}) end
   local line = debug.getinfo(moved, "S").linedefined
   check.contains(refuses({change = moved}).message, ("test_study.lua:%d, change, with powertrain back 20)"):format(line))
   local function held(car, row)

@@ -338,7 +338,7 @@ local function singly(w)
   local count, all = w.r.solved_singly, all_variants(w)
   if count == 0 then return nil end
   return ("Solved singly: %s of %s. There a wheel lifts, a stop is met or liquid runs, or what is asked takes a car of its own."):format(
-    text.grouped(count), text.count(all, "variant"))
+    text.grouped(count), all == 1 and "1 variant" or text.grouped(all) .. " variants")
 end
 
 -- Limits that no heading states.

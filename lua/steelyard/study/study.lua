@@ -8,6 +8,7 @@ local about = require "steelyard.study.about"
 local answer = require "steelyard.study.answer"
 local asked_of = require "steelyard.study.asked"
 local contents = require "steelyard.car.contents"
+local held_liquid = require "steelyard.file.held_liquid"
 local identity = require "steelyard.study.identity"
 local kept_of = require "steelyard.study.kept"
 local result_of = require "steelyard.study.result"
@@ -54,13 +55,27 @@ end
 -- answers up to some milliseconds; of what a plan answers a balance takes a tenth of a microsecond, with uncertainties some, a car on its
 -- springs 5, shafts 20 and gaps 100.
 local one_by_one = {balance = 128}
-local planned = {balance = 16384, shafts = 1024, clearances = 256}
-local ELSE, ELSE_PLANNED, WITH_SD = 8, 4096, 4096
+-- With liquid that runs or springs that bend a car on springs is searched for, which takes up to a millisecond; limits of stability ten.
+local planned = {balance = 16384, shafts = 1024, clearances = 256, stability = 16}
+local ELSE, ELSE_PLANNED, ELSE_SEARCHED, WITH_SD = 8, 2048, 64, 4096
+
+local function bends(axle) return axle and (axle.bump_stop ~= nil or type(axle.motion_ratio) == "table") end
+
+local function is_searched(c)
+  for _, node in ipairs(c.shared.nodes) do
+    if held_liquid.has_level(node) then return true end
+  end
+  for _, axle in ipairs(c.axles) do
+    if bends(axle) or bends(axle.left) or bends(axle.right) then return true end
+  end
+  return false
+end
 
 local function block_size(s, w, inner)
   local size = w.all_planned and planned.balance or one_by_one.balance
+  local else_planned = is_searched(contents.inside(s.car)) and ELSE_SEARCHED or ELSE_PLANNED
   for _, out in ipairs(s.outputs) do
-    size = math.min(size, w.all_planned and (planned[out.set] or ELSE_PLANNED) or one_by_one[out.set] or ELSE)
+    size = math.min(size, w.all_planned and (planned[out.set] or else_planned) or one_by_one[out.set] or ELSE)
   end
   if s.uncertainty or s.rules[1] then size = math.min(size, WITH_SD) end
   if w.late then size = math.min(size, 128) end
