@@ -35,7 +35,7 @@ local function plan_of(self, o)
     end
   end
   for _, out in ipairs(o.outputs) do with_sd = with_sd or out.with_sd end
-  with_sd = with_sd and not contents.inside(o.car).measured -- what records leave of an uncertainty is no sum over parts
+  with_sd = with_sd and not contents.inside(o.car).measured -- what records leave of one does not add up over parts
   return plan.make{car = o.car, inputs = inputs, outputs = o.outputs, settings = o.settings, uncertainty = with_sd, points = points,
                    threads = o.threads}
 end
