@@ -4,7 +4,6 @@
 -- NAME]
 
 local sy = require "steelyard"
-local core = require "steelyard.core"
 
 local o = sy.options{
   about = "One quantity over the position of a part and the mass of a person, each with each: a row a position, a column a mass.",
@@ -13,16 +12,12 @@ local o = sy.options{
               "steelyard engine_driver_map vehicles/sedge.lua --move engine --show height --mass 55,95,9"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}, move = {"PART", "what moves", default = "engine"},
-             back = {"FROM,TO,N", "positions in mm, negative forward", default = {-100, 100, 21}, number = true, list = true},
+             back = {"FROM,TO,N", "positions in mm, negative forward", default = {-100, 100, 21}, number = true, list = true, count = 3},
              who = {"PERSON", "whose mass changes", default = "driver"},
-             mass = {"FROM,TO,N", "kg", default = {55, 105, 11}, number = true, list = true},
+             mass = {"FROM,TO,N", "kg", default = {55, 105, 11}, number = true, list = true, count = 3},
              show = {"QUANTITY", "what is shown", default = "front_share"}},
   study = true,
 }
-local function range(name, what, way)
-  if #o[name] ~= 3 then core.fail{code = "usage", message = ("--%s takes FROM,TO,N: from, to and how many"):format(name)} end
-  return sy.vary(what, way, o[name][1], o[name][2], o[name][3])
-end
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)
-sy.out(o, sy.study{car, vary = {range("back", o.move, "back"), range("mass", o.who, "mass")}, show = {o.show},
-                   to = o.to, replace = o.replace, shard = o.shard, quiet = o.quiet})
+sy.out(o, sy.study{car, vary = {sy.vary(o.move, "back", table.unpack(o.back)), sy.vary(o.who, "mass", table.unpack(o.mass))},
+                   show = {o.show}, to = o.to, replace = o.replace, shard = o.shard, threads = o.threads, quiet = o.quiet})

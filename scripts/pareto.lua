@@ -36,4 +36,5 @@ for word, list in pairs{least = o.least or {}, most = o.most or {}} do
 end
 for _, list in ipairs{o.least or {}, o.most or {}} do table.move(list, 1, #list, #show + 1, show) end
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)
-sy.out(o, sy.study{car, vary = vary, show = show, front = front, to = o.to, replace = o.replace, shard = o.shard, quiet = o.quiet})
+sy.out(o, sy.study{car, vary = vary, show = show, front = front, to = o.to, replace = o.replace, shard = o.shard,
+                   threads = o.threads, quiet = o.quiet})

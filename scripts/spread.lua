@@ -18,8 +18,7 @@ local o = sy.options{
              above = {"LIMIT,...", "how often is it more", list = true},
              growth = {nil, "draw the growth allowances of unfinished parts too"},
              draws = {"N", "how often everything is drawn", default = 100000, number = true, whole = true},
-             seed = {"N", "other numbers are drawn for another one", default = 1, number = true, whole = true},
-             threads = {"N", "how many work at once", default = 1, number = true, whole = true}},
+             seed = {"N", "other numbers are drawn for another one", default = 1, number = true, whole = true}},
   study = true,
 }
 local function limits(name)

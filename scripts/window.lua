@@ -14,22 +14,21 @@ local o = sy.options{
               "steelyard window vehicles/sedge.lua --move engine --back -40,40,5 --fuel 5,25,2 --front 42,46"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}, move = {"PART", "what moves, the powertrain unless stated"},
-             back = {"FROM,TO,N", "positions in mm, negative forward", default = {-50, 75, 6}, number = true, list = true},
-             front = {"FROM,TO", "the window, % on the front", default = {41, 43}, number = true, list = true},
-             driver = {"FROM,TO,N", "mass of the driver, kg", default = {60, 100, 3}, number = true, list = true},
-             fuel = {"FROM,TO,N", "litres in the tank", default = {5, 40, 2}, number = true, list = true}},
+             back = {"FROM,TO,N", "positions in mm, negative forward", default = {-50, 75, 6}, number = true, list = true, count = 3},
+             front = {"FROM,TO", "the window, % on the front", default = {41, 43}, number = true, list = true, count = 2},
+             driver = {"FROM,TO,N", "mass of the driver, kg", default = {60, 100, 3}, number = true, list = true, count = 3},
+             fuel = {"FROM,TO,N", "litres in the tank", default = {5, 40, 2}, number = true, list = true, count = 3}},
   study = true,
 }
-local function range(name, what, way)
-  if #o[name] ~= 3 then core.fail{code = "usage", message = ("--%s takes FROM,TO,N: from, to and how many"):format(name)} end
-  return sy.vary(what, way, o[name][1], o[name][2], o[name][3])
-end
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)
 local what, why = resolve.asked_or_usual(contents.inside(car), o.move, "powertrain", "move")
 if not what then core.fail{code = "missing", message = why} end
-local vary, fold = {range("back", what, "back")}, {}
+local vary, fold = {sy.vary(what, "back", table.unpack(o.back))}, {}
 for _, item in ipairs{{"driver", "mass"}, {"fuel", "fill"}} do -- not every file has both
-  if resolve.has(contents.inside(car), item[1]) then vary[#vary + 1], fold[#fold + 1] = range(item[1], item[1], item[2]), item[1] end
+  if resolve.has(contents.inside(car), item[1]) then
+    vary[#vary + 1], fold[#fold + 1] = sy.vary(item[1], item[2], table.unpack(o[item[1]])), item[1]
+  end
 end
 sy.out(o, sy.study{car, vary = vary, show = {"front_share", "height", "yaw_inertia"}, limits = {front_share = o.front},
-                   worst_over = fold[1] and fold, to = o.to, replace = o.replace, shard = o.shard, quiet = o.quiet})
+                   worst_over = fold[1] and fold, to = o.to, replace = o.replace, shard = o.shard, threads = o.threads,
+                   quiet = o.quiet})

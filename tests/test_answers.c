@@ -120,6 +120,39 @@ static void check_covariance(const sy_answer_set *set, const answer_pair *p, con
     }
 }
 
+/* Of two sets as of one: the halves of a list, asked as if they were of two. The balance with them on top: asked the other way round. */
+static void check_between(const sy_answer_set *set, const answer_pair *p, const sy_asked *asked, int count) {
+  static double whole[MOST_ANSWERS * MOST_ANSWERS], part[MOST_ANSWERS * MOST_ANSWERS],
+      turned[MOST_ANSWERS * MOST_ANSWERS];
+  const sy_car *car = &p->car[0];
+  const int half = count / 2;
+  const sy_question first = {set, asked, half}, second = {set, asked + half, count - half};
+  const sy_asked balance[] = {{0, 0, 1.0}, {1, 0, -2.5}};
+  const sy_question other = {sy_balance_answers(), balance, 2};
+  sy_error err;
+  if (set->found != NULL) {
+    assert_int_equal(sy_answers_between(car, first, second, part, &err), SY_UNKNOWN);
+    return;
+  }
+  must(sy_answers_covariance(set, car, asked, count, whole, &err), &err);
+  must(sy_answers_between(car, first, second, part, &err), &err);
+  for (int i = 0; i < half; i++)
+    for (int j = half; j < count; j++) {
+      const double want = whole[i * count + j], got = part[i * (count - half) + j - half];
+      const double size = sqrt(whole[i * count + i] * whole[j * count + j]);
+      if (isnan(want))
+        assert_true(isnan(got));
+      else
+        assert_near(got, want, 1e-12 * size);
+    }
+  must(sy_answers_between(car, first, other, part, &err), &err);
+  must(sy_answers_between(car, other, first, turned, &err), &err);
+  for (int i = 0; i < half; i++)
+    for (int j = 0; j < 2; j++)
+      if (!isnan(part[2 * i + j]))
+        assert_near(part[2 * i + j], turned[j * half + i], 1e-12 * fabs(part[2 * i + j]) + 1e-15);
+}
+
 /* The pair without rates, and so without their uncertainties. */
 static void forget_rates(answer_pair *p) {
   for (int i = 0; i < 2; i++) {
@@ -145,6 +178,7 @@ static void check_pair(const sy_answer_set *set, const answer_pair *p, bool as_b
       if (!isnan(value[k])) assert_sd(set, p, asked[k], value[k], sd[k], sqrt(b.variance[i][k]), tolerance);
   }
   check_covariance(set, p, asked, count, &b, tolerance);
+  check_between(set, p, asked, count);
   must(sy_answers_change(set, &p->car[0], asked, &p->car[1], asked, count, NULL, change, change_sd, &err),
        &err);
   for (int k = 0; k < count; k++)

@@ -145,7 +145,7 @@ static void solve_random_variants_equals_edited_ledgers(void **state) {
         assert_true(sy_plan_miss(plan, value, &car) < 1e-12); /* a picometre of some of the mass */
         for (int i = 0; i < INPUTS; i++) values[i] = &value[i];
         for (size_t o = 0; o < outputs; o++) column[o] = &got[o];
-        must(sy_plan_solve(plan, values, 1, output, outputs, column, NULL, false, &err), &err);
+        must(sy_plan_solve(plan, values, 1, output, outputs, column, NULL, false, NULL, &err), &err);
         must(sets[s]->solve(&car.car, &car.now, &car.drawn, NULL, true, solved.room, &err), &err);
         for (size_t o = 0; o < outputs; o++) {
           const sy_plan_output *w = &output[o];
@@ -178,7 +178,7 @@ static void solve_gives_standard_uncertainties_of_the_balance(void **state) {
   for (int i = 0; i < INPUTS; i++) values[i] = &value[i];
   for (size_t o = 0; o < outputs; o++)
     column[o] = &got[o], sd[o] = sy_plan_has_sd(plan, &output[o]) ? &sds[o] : NULL;
-  must(sy_plan_solve(plan, values, 1, output, outputs, column, sd, false, &err), &err);
+  must(sy_plan_solve(plan, values, 1, output, outputs, column, sd, false, NULL, &err), &err);
   sy_plan_car car;
   sy_balance b;
   make_car(&v, value, &car);
@@ -217,7 +217,8 @@ static void do_block(void *with, size_t block) {
   double *column[SY_MOST_ASKED];
   for (int i = 0; i < INPUTS; i++) value[i] = r->value[i] + from;
   for (size_t o = 0; o < r->outputs; o++) column[o] = r->column[o] + from;
-  if (sy_plan_solve(r->plan, value, count, r->output, r->outputs, column, NULL, r->stream, NULL) != SY_OK)
+  if (sy_plan_solve(r->plan, value, count, r->output, r->outputs, column, NULL, r->stream, NULL, NULL) !=
+      SY_OK)
     fail();
 }
 
@@ -293,7 +294,7 @@ static void plan_refuses_what_it_documents(void **state) {
   const double none[INPUTS] = {1.5}, *values[INPUTS] = {&none[0], &none[1], &none[2], &none[3], &none[4]};
   double answer, *column[1] = {&answer};
   const sy_plan_output mass = {&sy_balance_answers()->row[0], 0, 1, 0};
-  assert_int_equal(sy_plan_solve(plan, values, 1, &mass, 1, column, NULL, false, &err), SY_UNKNOWN);
+  assert_int_equal(sy_plan_solve(plan, values, 1, &mass, 1, column, NULL, false, NULL, &err), SY_UNKNOWN);
   const sy_settle_tank tank = {.mass = 1};
   const sy_settle_tank tanks[SY_PLAN_TANKS + 1] = {tank};
   sy_car many = base.car;

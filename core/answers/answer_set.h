@@ -87,6 +87,8 @@ typedef struct sy_answer_set {
   const sy_found *(*found)(const void *state, int at);
   /* What rounding leaves of an uncertainty that is none, in the answer's unit. NULL: nothing. */
   double (*rounding)(const sy_answer_row *row, double value);
+  /* Did the state take a search of its own, since a wheel is off the ground, a stop is met, springs bend or liquid runs? NULL: none does. */
+  bool (*searched)(const void *state);
 } sy_answer_set;
 
 /* One answer of a set: a row, and which axle or wheel (else 0). Means the same for every vehicle. */

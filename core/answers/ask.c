@@ -343,6 +343,68 @@ sy_status sy_answers_covariance(const sy_answer_set *set, const sy_car *car, con
   return SY_OK;
 }
 
+/* ---- between two sets ----------------------------------------------------------------------------------------------------------------- */
+
+/* One set's terms, as terms of the answers of both: `by` has room for them, and what the set does not answer rests on nothing. */
+static void widen(const car_terms *of, int first, int count, int both, sy_sensitivity by[][SY_MOST_ASKED],
+                  sy_term *out) {
+  for (size_t k = 0; k < of->count; k++) {
+    for (int i = 0; i < both; i++) by[k][i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
+    for (int i = 0; i < count; i++) by[k][first + i] = of->term[k].by[i];
+    out[k] = (sy_term){of->term[k].ledger, of->term[k].sign, by[k]};
+  }
+}
+
+static sy_status between(const solved *a, const solved *b, double *out, sy_error *err) {
+  const int both = a->count + b->count;
+  car_terms terms[2];
+  sy_sensitivity by[SY_MOST_TERMS][SY_MOST_ASKED];
+  sy_term all[SY_MOST_TERMS];
+  double joint[SY_MOST_ASKED * SY_MOST_ASKED], effect[2][SY_MOST_ASKED];
+  terms_of(a, 1.0, &terms[0]);
+  terms_of(b, 1.0, &terms[1]);
+  widen(&terms[0], 0, a->count, both, by, all);
+  widen(&terms[1], a->count, b->count, both, by + terms[0].count, all + terms[0].count);
+  const sy_status status =
+      sy_propagate_covariance(all, terms[0].count + terms[1].count, (size_t)both, NULL, joint, err);
+  if (status != SY_OK) return status;
+  for (int i = 0; i < a->count; i++)
+    for (int j = 0; j < b->count; j++) out[i * b->count + j] = joint[i * both + a->count + j];
+  for (size_t k = 0; k < a->car->stated_count; k++) {
+    if (sy_stated_measured(&a->car->stated[k])) continue;
+    stated_effects(a, &a->car->stated[k], effect[0]);
+    stated_effects(b, &b->car->stated[k], effect[1]);
+    for (int i = 0; i < a->count; i++)
+      for (int j = 0; j < b->count; j++) out[i * b->count + j] += effect[0][i] * effect[1][j];
+  }
+  return SY_OK;
+}
+
+sy_status sy_answers_between(const sy_car *car, sy_question a, sy_question b, double *covariance,
+                             sy_error *err) {
+  double found[SY_MOST_ASKED * SY_MOST_ASKED / 4];
+  solved s[2];
+  sy_status status = check_asked(a.set, car, a.asked, a.count, err);
+  if (status == SY_OK) status = check_asked(b.set, car, b.asked, b.count, err);
+  if (status != SY_OK) return status;
+  if (a.count + b.count > SY_MOST_ASKED)
+    return sy_fail(err, SY_LIMIT, "answers", "count", "are %d and %d, at most %d are possible", a.count,
+                   b.count, (int)SY_MOST_ASKED);
+  if (a.set->found != NULL || b.set->found != NULL)
+    return sy_fail(err, SY_UNKNOWN, "answers", NULL, "have errors of their own");
+  status = solve(a.set, car, a.asked, a.count, &s[0], err);
+  if (status == SY_OK) status = solve(b.set, car, b.asked, b.count, &s[1], err);
+  if (status == SY_OK) status = between(&s[0], &s[1], found, err);
+  if (status != SY_OK) return status;
+  for (int i = 0; i < a.count; i++)
+    for (int j = 0; j < b.count; j++) {
+      const bool known = !isnan(value_of(&s[0], i)) && !isnan(value_of(&s[1], j));
+      covariance[i * b.count + j] =
+          known ? a.asked[i].scale * b.asked[j].scale * found[i * b.count + j] : (double)NAN;
+    }
+  return SY_OK;
+}
+
 /* ---- to first order --------------------------------------------------------------------------------------------------------------- */
 
 static void write_linear(const solved *s, sy_sensitivity *by_now, sy_sensitivity *by_drawn,

@@ -31,6 +31,18 @@ SY_API sy_status sy_answers_ask_solved(const sy_answer_set *set, const sy_car *c
 SY_API sy_status sy_answers_covariance(const sy_answer_set *set, const sy_car *car, const sy_asked *asked,
                                        int count, double *covariance, sy_error *err);
 
+/* Answers of a set and which of them. */
+typedef struct sy_question {
+  const sy_answer_set *set;
+  const sy_asked *asked;
+  int count;
+} sy_question;
+
+/* Covariances of answers of one set with those of another about the same car: a.count x b.count numbers row by row.
+** Errors  as above;  SY_LIMIT  more than SY_MOST_ASKED answers of both;  SY_UNKNOWN  the answers of a set have errors of their own */
+SY_API sy_status sy_answers_between(const sy_car *car, sy_question a, sy_question b, double *covariance,
+                                    sy_error *err);
+
 /* Values, and how each answer follows all that is stated, to first order.
 ** now, drawn  NULL, or sums to take instead of the ledgers' own: those of a car that has grown
 ** by_now, by_drawn  `count` of them; the second are zero where the set does not rest on the drawn state. Of one ledger both count

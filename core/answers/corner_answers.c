@@ -29,6 +29,11 @@ static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals 
   return SY_OK;
 }
 
+static bool searched(const void *state) {
+  const sy_stand *stand = &((const corner_state *)state)->stand;
+  return sy_sums_any(&stand->moved) || !sy_corner_is_plain(&stand->model, &stand->result);
+}
+
 /* ---- how an answer rests on weights ------------------------------------------------------------------------------------------ */
 
 /* On the weights now (`body`, see corner.h), on each wheel's load as drawn and on the drawn roll moment. */
@@ -310,7 +315,8 @@ const sy_answer_set *sy_corner_answers(void) {
                                     .sums = SUMS,
                                     .fields = FIELDS,
                                     .solve = solve,
-                                    .rounding = load_rounding};
+                                    .rounding = load_rounding,
+                                    .searched = searched};
   return &set;
 }
 
@@ -322,6 +328,7 @@ const sy_answer_set *sy_attitude_answers(void) {
                                     .sums = SUMS,
                                     .fields = FIELDS,
                                     .solve = solve,
-                                    .rounding = pose_rounding};
+                                    .rounding = pose_rounding,
+                                    .searched = searched};
   return &set;
 }

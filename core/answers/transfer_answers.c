@@ -130,6 +130,13 @@ sy_status sy_pushed_make(const sy_car *car, sy_pushed *out, sy_error *err) {
   return status;
 }
 
+static bool searched(const void *state) {
+  const sy_pushed *s = state;
+  if (sy_sums_any(&s->rest_lies) || sy_sums_any(&s->loaded_lies)) return true;
+  return s->sprung && !(sy_corner_is_plain(&s->model.corner, &s->rest) &&
+                        sy_corner_is_plain(&s->model.corner, &s->loaded));
+}
+
 /* ---- what follows from the loads --------------------------------------------------------------------------------------------- */
 
 /* N from the left wheel of an axle to its right one since standing still; NaN for a single wheel. */
@@ -290,6 +297,7 @@ const sy_answer_set *sy_transfer_answers(void) {
                 1u << SY_STATED_STOP_GAP | 1u << SY_STATED_STOP_RATE | 1u << SY_STATED_BRAKE_LINKS |
                 1u << SY_STATED_BRAKE_ANGLE | 1u << SY_STATED_DRIVE_LINKS | 1u << SY_STATED_DRIVE_ANGLE,
       .solve = solve,
-      .rounding = rounding};
+      .rounding = rounding,
+      .searched = searched};
   return &set;
 }

@@ -37,6 +37,12 @@ sy_sums sy_sums_add(const sy_sums *a, const sy_sums *b) {
 }
 
 /* S' = R S R^T + (R f) t^T + t (R f)^T + m t t^T */
+bool sy_sums_any(const sy_sums *s) {
+  return s->m != 0.0 || s->first.x != 0.0 || s->first.y != 0.0 || s->first.z != 0.0 || s->second.xx != 0.0 ||
+         s->second.yy != 0.0 || s->second.zz != 0.0 || s->second.xy != 0.0 || s->second.xz != 0.0 ||
+         s->second.yz != 0.0;
+}
+
 sy_sums sy_sums_place(const sy_sums *s, const sy_frame *frame) {
   const sy_vec3 turned = sy_mat3_apply(frame->turn, s->first);
   sy_sym3 second = sy_sym3_turn(frame->turn, s->second);

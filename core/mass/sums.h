@@ -43,6 +43,9 @@ SY_API sy_massprops sy_sums_body(const sy_sums *s);
 SY_API sy_sums sy_sums_scale(double factor, const sy_sums *s);
 SY_API sy_sums sy_sums_add(const sy_sums *a, const sy_sums *b);
 
+/* Is any of the ten not 0? */
+SY_API bool sy_sums_any(const sy_sums *s);
+
 /* The same pieces seen from the outer frame. */
 SY_API sy_sums sy_sums_place(const sy_sums *s, const sy_frame *frame);
 SY_API sy_cov4 sy_cov4_place(const sy_cov4 *c, const sy_frame *frame);

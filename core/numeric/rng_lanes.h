@@ -46,6 +46,16 @@ SY_RNG_ROUND sy_rng_four(const uint32_t k[5], uint32_t n, uint32_t *a, uint32_t 
   sy_rng_mix(a, d, c, b, odd ? 18 : 23, odd ? 20 : 5);
 }
 
+/* All twenty rounds of one counter, which lies in a, b, c, d; so does the answer. */
+SY_RNG_ROUND sy_rng_rounds(const uint32_t k[5], uint32_t *a, uint32_t *b, uint32_t *c, uint32_t *d) {
+  sy_rng_four(k, 0, a, b, c, d);
+  sy_rng_four(k, 1, a, b, c, d);
+  sy_rng_four(k, 2, a, b, c, d);
+  sy_rng_four(k, 3, a, b, c, d);
+  sy_rng_four(k, 4, a, b, c, d);
+  sy_rng_add_key(k, 5, a, b, c, d);
+}
+
 /* Counters: `first + lane` in words 0 and 1 (low word first), `stream` in word 2, `block` in word 3. out[w][lane] is word w of
 ** the answer. */
 static inline void sy_rng_lanes(const uint32_t k[5], uint64_t first, uint32_t stream, uint32_t block,
@@ -57,12 +67,7 @@ static inline void sy_rng_lanes(const uint32_t k[5], uint64_t first, uint32_t st
   }
   for (unsigned lane = 0; lane < SY_RNG_LANES; lane++) {
     uint32_t a = low[lane], b = high[lane], c = stream, d = block;
-    sy_rng_four(k, 0, &a, &b, &c, &d);
-    sy_rng_four(k, 1, &a, &b, &c, &d);
-    sy_rng_four(k, 2, &a, &b, &c, &d);
-    sy_rng_four(k, 3, &a, &b, &c, &d);
-    sy_rng_four(k, 4, &a, &b, &c, &d);
-    sy_rng_add_key(k, 5, &a, &b, &c, &d);
+    sy_rng_rounds(k, &a, &b, &c, &d);
     out[0][lane] = a;
     out[1][lane] = b;
     out[2][lane] = c;

@@ -85,6 +85,9 @@ typedef struct sy_corner_result {
   sy_wheel_case fits[SY_MAX_WHEELS];
 } sy_corner_result;
 
+/* Does it rest on straight springs with every wheel on the ground and free of its stops? One set of linear equations then says where. */
+SY_API bool sy_corner_is_plain(const sy_corner_model *model, const sy_corner_result *result);
+
 /* Errors  SY_GEOMETRY  the cg lies outside the wheels: it tips
 **         SY_RANGE     a pad, perch, preload, downforce, load or result is not finite; perches that leave the rate of a bent wheel not
 **                      above 0

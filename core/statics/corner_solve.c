@@ -119,6 +119,12 @@ static sy_status check_setting(const sy_corner_model *m, const sy_corner_setting
   return m->bent != 0 ? sy_corner_check_bent(m, s->perch, err) : SY_OK;
 }
 
+bool sy_corner_is_plain(const sy_corner_model *m, const sy_corner_result *r) {
+  bool plain = m->bent == 0;
+  for (int i = 0; i < m->wheel_count; i++) plain = plain && r->fits[i].touches && r->fits[i].stop == 0;
+  return plain;
+}
+
 sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *weight,
                           const sy_corner_setting *setting, sy_corner_result *out, sy_error *err) {
   sy_status status = check_setting(m, setting, err);

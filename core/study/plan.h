@@ -84,9 +84,11 @@ SY_API bool sy_plan_use_level(sy_plan *plan, int level);
 ** value   by input, variant i at [i]; column  by output likewise, written: NaN where there is no answer or the car does not stand so
 ** sd      by output likewise, NULL for those that are not wanted; NULL: none is
 ** stream  write past the caches: for columns that are much larger. The bits do not depend on it, nor on `count`
+** singly  entry i becomes true of a variant that took a search of its own (answer_set.h) or that does not stand so; others are left alone.
+**         NULL: not wanted
 ** Errors  SY_UNKNOWN  a value that no table has: nothing is known of any variant then;  SY_LIMIT  more than SY_MOST_ASKED outputs */
 SY_API sy_status sy_plan_solve(const sy_plan *plan, const double *const *value, size_t count,
                                const sy_plan_output *output, size_t outputs, double *const *column,
-                               double *const *sd, bool stream, sy_error *err);
+                               double *const *sd, bool stream, bool *singly, sy_error *err);
 
 #endif

@@ -44,7 +44,7 @@ static sy_status not_tried(size_t variant, sy_error *err) {
 /* Variants one after the other, of the outputs in the list. */
 static sy_status solve_singly(const sy_plan *p, const double *const *value, size_t from, size_t count,
                               const sy_plan_output *output, const size_t *which, size_t outputs,
-                              double *const *column, sy_error *err) {
+                              double *const *column, bool *singly, sy_error *err) {
   sy_plan_car car;
   sy_answer_state state, none;
   double *at[SY_PLAN_NUMBERS], v[SY_PLAN_MOST_INPUTS];
@@ -58,6 +58,8 @@ static sy_status solve_singly(const sy_plan *p, const double *const *value, size
     const bool solved =
         sy_plan_car_follow(&car, p->follows, NULL) == SY_OK &&
         p->set->solve(&car.car, &car.now, &car.drawn, beside, true, state.room, NULL) == SY_OK;
+    if (singly != NULL && (!solved || (p->set->searched != NULL && p->set->searched(state.room))))
+      singly[i] = true;
     for (size_t o = 0; o < outputs; o++) {
       const sy_plan_output *out = &output[which[o]];
       column[which[o]][i] =
@@ -125,7 +127,8 @@ static sy_status solve_sds(const sy_plan *p, const double *const *value, size_t 
 /* Some of the outputs, side by side. */
 static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_t count,
                              const sy_plan_output *output, const size_t *which, size_t outputs,
-                             double *const *column, double *const *sd, bool stream, sy_error *err) {
+                             double *const *column, double *const *sd, bool stream, bool *singly,
+                             sy_error *err) {
   sy_lane_answer lane[SY_MOST_ASKED];
   sy_balance places;
   const unsigned inputs = inputs_of(p);
@@ -149,7 +152,7 @@ static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_
         return not_tried(from, err);
       continue;
     }
-    sy_status status = solve_singly(p, value, from, n, output, which, outputs, column, err);
+    sy_status status = solve_singly(p, value, from, n, output, which, outputs, column, singly, err);
     if (status == SY_OK) status = solve_sds(p, value, from, n, output, which, outputs, sd, err);
     if (status != SY_OK) return status;
   }
@@ -187,16 +190,16 @@ static void share_out(const sy_plan *p, const sy_plan_output *output, size_t out
 
 sy_status sy_plan_solve(const sy_plan *p, const double *const *value, size_t count,
                         const sy_plan_output *output, size_t outputs, double *const *column,
-                        double *const *sd, bool stream, sy_error *err) {
+                        double *const *sd, bool stream, bool *singly, sy_error *err) {
   shares s;
   if (outputs > SY_MOST_ASKED)
     return sy_fail(err, SY_LIMIT, "plan", NULL, "is asked %zu answers at a time", outputs);
   share_out(p, output, outputs, sd, &s);
   sy_status status = SY_OK;
   if (s.lanes > 0)
-    status = solve_lanes(p, value, count, output, s.lane, s.lanes, column, s.lane_sd, stream, err);
+    status = solve_lanes(p, value, count, output, s.lane, s.lanes, column, s.lane_sd, stream, singly, err);
   if (status == SY_OK && s.others > 0)
-    status = solve_singly(p, value, 0, count, output, s.other, s.others, column, err);
+    status = solve_singly(p, value, 0, count, output, s.other, s.others, column, singly, err);
   if (status == SY_OK) status = solve_sds(p, value, 0, count, output, s.lane, s.lanes, s.other_sd, err);
   if (status == SY_OK) status = solve_sds(p, value, 0, count, output, s.other, s.others, s.other_sd, err);
   return status;

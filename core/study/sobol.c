@@ -7,7 +7,8 @@ typedef struct start {
   uint16_t polynomial, m[DEGREES];
 } start;
 
-/* Inputs 1 to 63. The numbers of this table are published under this licence (BSD, three clauses):
+/* Inputs 1 to 63: the numbers as SciPy 1.10 ships them, to the last. They are published under a BSD licence of three clauses; this wording
+** of it is from memory and has not been held against theirs:
 **
 ** Copyright (c) 2008, Frances Y. Kuo and Stephen Joe. All rights reserved.
 **

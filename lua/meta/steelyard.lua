@@ -4433,7 +4433,7 @@
 ---@field front? number[] variants in the front, from the least of the first output wished for
 ---@field asked table<string, number> answers of the car itself, by output
 ---@field asked_sd table<string, number> their standard uncertainties
----@field solved_singly number variants asked one by one, as a script would
+---@field solved_singly number cars solved each by itself, of what is folded each combination: those that lift a wheel, meet a stop or have liquid that runs, and all whose answers or verdicts no other way gives
 ---@field n_done? number of a study that was stopped: how many variants there are
 ---@field shard? number[] which of how many, of one shard
 ---@field hash string what was asked of which car by which version: the same for all shards
@@ -5464,6 +5464,7 @@
 ---@field shard? number[]|string {k, n}: the k-th of n runs, for sy.merge; needs to; default all of it
 ---@field replace? boolean true writes over that file; default false
 ---@field quiet? boolean true shows no progress; default false
+---@field threads? number how many work at once; no result depends on it; default as many as there are processors
 ---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default as that call has it
 ---@field perches? steelyard.by_wheel turns; turns of a wheel's perch; + raises that corner; default as that call has it
 ---@field bars? "off"|"connected" anti-roll bars; default as that call has it
@@ -5500,7 +5501,7 @@
 ---@field shard? number[]|string {k, n}: the k-th of n runs, for sy.merge; needs to; default all of it
 ---@field replace? boolean true writes over that file; default false
 ---@field quiet? boolean true shows no progress; default false
----@field threads? number how many work at once; no result depends on it; default 1
+---@field threads? number how many work at once; no result depends on it; default as many as there are processors
 ---@field [integer] steelyard.car the car, as the first entry
 
 ---What car:ballast takes: a target, a minimum mass, or both.

@@ -1,11 +1,12 @@
 --- Kinds of inputs by sets of answers: the time of one variant of a study, and of the same car made and asked in Lua.
 --
 -- A cell is the time of one variant in sy.study, with what does not depend on the number of variants left out (two sizes, their
--- difference), in seconds of the processor, which other jobs of the machine change least. "*": some or all variants were solved singly.
+-- difference), in seconds of the processor, which other jobs of the machine change least. "*": without a plan.
 -- Below it stands how many times as long the same edit and question take in Lua. Asked: five times or more where there is a plan; without
 -- one the two are the same work, and half allows for the clock.
 
 local core = require "steelyard.core"
+local made = require "steelyard.study.made"
 local sy = require "steelyard"
 local vehicle_fields = require "steelyard.study.vehicle_fields" -- no script has words for the chassis of a car
 
@@ -49,25 +50,25 @@ local function inputs(kind, n)
   return {of_words, sy.vary("radiator", "back", -20, 20, each)}
 end
 
--- Seconds for a study of about n variants, how many there were, how many of them singly.
+-- Seconds for a study of about n variants, how many there were, and whether a plan covers what is asked.
 local function study(kind, set, n)
-  local request = {car, vary = inputs(kind, n), show = set[2], quiet = true}
+  local request = {car, vary = inputs(kind, n), show = set[2], quiet = true, threads = 1}
   for name, value in pairs(set[4] or {}) do request[name] = value end
   collectgarbage()
   local begin = os.clock()
   local s = sy.study(request)
-  return os.clock() - begin, s.n, s.solved_singly
+  return os.clock() - begin, s.n, made.from[s].live.planned
 end
 
 local function in_study(kind, set)
   local few, many = 10, 10
   local first, n_first = study(kind, set, few)
-  local last, n_last, singly
+  local last, n_last, planned
   repeat
     many = many * 4
-    last, n_last, singly = study(kind, set, many)
+    last, n_last, planned = study(kind, set, many)
   until last - first > LONG or many > 1000000
-  return math.max(last - first, 0) / (n_last - n_first), singly
+  return math.max(last - first, 0) / (n_last - n_first), planned
 end
 
 local function in_lua(kind, set)
@@ -94,12 +95,12 @@ local rows = {}
 for _, kind in ipairs(kinds) do
   local times, factors = {kind[1]}, {"  in Lua, times"}
   for _, set in ipairs(sets) do
-    local ours, singly = in_study(kind, set)
+    local ours, planned = in_study(kind, set)
     local lua = in_lua(kind, set)
     local factor = lua / math.max(ours, 1e-12)
-    times[#times + 1] = us(ours) .. (singly > 0 and " *" or "")
+    times[#times + 1] = us(ours) .. (planned and "" or " *")
     factors[#factors + 1] = core.fixed(factor, factor < 10 and 1 or 0)
-    if factor < (singly > 0 and 0.5 or 5) then slow[#slow + 1] = ("%s by %s: %s times"):format(kind[1], set[1], core.fixed(factor, 1)) end
+    if factor < (planned and 5 or 0.5) then slow[#slow + 1] = ("%s by %s: %s times"):format(kind[1], set[1], core.fixed(factor, 1)) end
   end
   rows[#rows + 1], rows[#rows + 2] = times, factors
 end

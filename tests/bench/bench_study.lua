@@ -1,4 +1,5 @@
 -- Jobs of bench_study.py: a line with a job's name comes in, seconds for all of it go out. "checks" prints numbers that NumPy has too.
+-- A number behind the name says how many threads work; else one does, as NumPy's.
 
 local core = require "steelyard.core"
 local sy = require "steelyard"
@@ -11,18 +12,20 @@ local sprung = sy.load "vehicles/twayblade.lua":state "race start"
 local GRID, DRAWS = 1000, 1000000
 local TEN = {"cg.x", "cg.y", "cg.z", "front_share", "left_share", "lf", "rf", "lr", "rr", "yaw_inertia"}
 
+local threads = 1
+
 local function two_parts(n) return {sy.vary("part 77", "back", -100, 100, n), sy.vary("part 150", "back", -150, 150, n)} end
 
 local function two_groups(n) return {sy.vary("powertrain", "back", -40, 60, n), sy.vary("driver", "back", -30, 30, n)} end
 
 local function grid(o)
   o.vary = o.vary or two_parts(GRID)
-  o.show, o.quiet = o.show or TEN, true
+  o.show, o.quiet, o.threads = o.show or TEN, true, threads
   return sy.study(o)
 end
 
 local function spread(show)
-  return sy.spread{normal_car, draws = DRAWS, seed = 1, quiet = true, show = show}
+  return sy.spread{normal_car, draws = DRAWS, seed = 1, quiet = true, threads = threads, show = show}
 end
 
 local jobs = {
@@ -63,7 +66,9 @@ local function checks()
   return table.concat(out, " ")
 end
 
-for name in io.lines() do
+for line in io.lines() do
+  local name, asked = line:match "^(.-) ?(%d*)$"
+  threads = math.tointeger(tonumber(asked)) or 1
   if name == "checks" then
     print(checks())
   else

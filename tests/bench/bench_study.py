@@ -153,6 +153,8 @@ jobs["NumPy stored"], jobs["NumPy reduced"] = timed(grid.stored), timed(grid.red
 jobs["NumPy draws"] = lambda: monte_carlo(car, DRAWS // 10)[0] * 10 * OURS / DRAWS
 t = medians(jobs, 5)
 t |= medians({name: script.job(name) for name in ("spread", "grid_of_corners", "corners", "transfer", "shafts", "clearances", "change")}, 3)
+TWO = ("grid_stored", "grid_reduced", "corners", "transfer", "shafts", "clearances", "spread", "spread_without_inertia")
+two = medians({name: script.job(name + " 2") for name in TWO}, 3)
 million = 1000000
 head()
 row("grid of ten outputs, stored", million, t["grid_stored"], t["NumPy stored"], "NumPy in place; asked: 2.3 x")
@@ -168,5 +170,11 @@ row("Pareto front of three outputs, beside the grid", million, max(t["front"] - 
 row("Monte Carlo, four normals a part", million, t["spread"], t["NumPy draws"], "NumPy, PCG64; asked: 10 x")
 row("the same without inertia", million, t["spread_without_inertia"], t["NumPy draws"], "NumPy, PCG64; asked: 30 x")
 print(f"{'':44} {readable(t['spread'] / million)} a draw")
+for name, label, n in (("grid_stored", "grid of ten outputs, stored", million), ("grid_reduced", "grid, lowest and highest alone", million),
+                       ("corners", "wheel loads on springs", 100000), ("transfer", "load transfer", 100000),
+                       ("shafts", "shaft angles", 10000), ("clearances", "clearances", 10000),
+                       ("spread", "Monte Carlo, four normals a part", million),
+                       ("spread_without_inertia", "the same without inertia", million)):
+    row(f"{label}, two threads", n, two[name], t[name], "one thread of ours")
 script.close()
 sys.exit(not fine)

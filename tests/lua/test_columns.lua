@@ -170,4 +170,73 @@ test("points_of_ranges_grids_and_samples", function()
   check.raises(function() return core.points_latin(1, 2, 50, 50, 2) end, {code = "range"})
 end)
 
+-- ---- bytes ---------------------------------------------------------------------------------------------------------------------------
+
+-- Eight bytes a number, IEEE 754, the lowest first: what string.pack "<d" gives (Lua 5.4 Reference Manual, 6.4.2).
+test("column_bytes_are_those_of_string_pack_whatever_the_number", function()
+  local list = {0.1, -0.0, 0, 1e308, -1e-308, 5e-324, math.huge, -math.huge, math.pi}
+  local c = core.column_of(list, #list)
+  local bytes = core.column_bytes(c, 1, #list)
+  check.ok(bytes == string.pack("<" .. ("d"):rep(#list), table.unpack(list)), "all")
+  check.ok(core.column_bytes(c, 3, 5) == bytes:sub(17, 40), "some")
+  check.equal(core.column_bytes(c, 4, 3), "")
+  check.equal(core.column_bytes(c, 10, 9), "")
+  local back = core.column(#list)
+  check.equal(core.column_put(back, 1, 4, "xx" .. bytes, 3), 35)
+  check.equal(core.column_put(back, 5, 9, bytes, 33), 73)
+  for i, x in ipairs(list) do check.ok(string.pack("<d", back[i]) == string.pack("<d", x), i) end
+end)
+
+test("column_bytes_of_what_is_not_known_stay_not_known", function()
+  local c = core.column_of({1, nil, 3}, 3)
+  local back = core.column_of({9, 9, 9}, 3)
+  core.column_put(back, 1, 3, core.column_bytes(c, 1, 3), 1)
+  near_list(back, {1, false, 3})
+end)
+
+test("column_codes_go_by_a_byte_each", function()
+  local words = {"pass", "near", "fail"}
+  local c = core.column_codes(4, words)
+  check.equal(core.column_put(c, 1, 4, "?\1\3\0\2", 2), 6)
+  near_list(c, {"pass", "fail", false, "near"})
+  check.ok(core.column_bytes(c, 2, 4) == "\3\0\2")
+  core.column_code(c, 3, 1)
+  check.equal(c[3], "pass")
+  core.column_code(c, 1, 200) -- of a damaged file: no word
+  check.equal(c[1], nil)
+end)
+
+test("column_part_takes_entries_each_so_often", function()
+  local c = core.column_of({1, nil, 3, 4}, 4)
+  near_list(core.column_part(c, 2, 3, 1), {false, 3, 4})
+  near_list(core.column_part(c, 3, 2, 3), {3, 3, 3, 4, 4, 4})
+  near_list(core.column_part(core.column_grid({5, 6}, 2, 8), 2, 4, 2), {5, 5, 6, 6, 6, 6, 5, 5})
+  near_list(core.column_part(c, 5, 0, 7), {})
+end)
+
+test("column_bytes_outside_a_column_and_of_others_are_refused", function()
+  local c, codes = core.column_of({1, 2}, 2), core.column_codes(2, {"a"})
+  local grid = core.column_grid({1, 2}, 1, 2) -- is not stored
+  local function refused(f, ...)
+    local fine, why = pcall(f, ...)
+    check.ok(not fine and type(why) == "string", tostring(why))
+  end
+  local huge = math.maxinteger
+  for _, range in ipairs{{0, 1}, {1, 3}, {3, 1}, {-1, -2}, {2, huge}, {huge, huge}, {math.mininteger, 2}, {1.5, 2}} do
+    refused(core.column_bytes, c, range[1], range[2])
+    refused(core.column_put, c, range[1], range[2], ("x"):rep(64), 1)
+  end
+  refused(core.column_bytes, grid, 1, 1)
+  refused(core.column_put, grid, 1, 1, ("x"):rep(8), 1)
+  for _, at in ipairs{0, 2, 10, huge, math.mininteger} do refused(core.column_put, c, 1, 2, ("x"):rep(16), at) end
+  refused(core.column_put, codes, 1, 2, "x", 1)
+  refused(core.column_code, c, 1, 1)
+  for _, i in ipairs{0, 3, huge} do refused(core.column_code, codes, i, 1) end
+  for _, code in ipairs{-1, 256} do refused(core.column_code, codes, 1, code) end
+  for _, part in ipairs{{0, 1, 1}, {1, 3, 1}, {4, 0, 1}, {1, -1, 1}, {1, 2, 0}, {1, 2, huge}} do
+    refused(core.column_part, c, table.unpack(part))
+  end
+  near_list(c, {1, 2})
+end)
+
 check.done()

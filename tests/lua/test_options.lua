@@ -11,6 +11,7 @@ local spec = {
   options = {
     state = {"NAME", "load state"}, back = {"MM,...", "places", number = true, list = true, default = {-50, 50}},
     draws = {"N", "how many", number = true, whole = true, min = 1, max = 1000, default = 10},
+    range = {"FROM,TO,N", "places", number = true, list = true, count = 3},
     hold = {"WHAT", "what stays", choices = {"heights", "least turns"}}, each_alone = {nil, "each change alone too"},
   },
 }
@@ -60,6 +61,8 @@ check.test("parse_refuses_with_the_nearest_right_word", function()
     {{"car.lua", "--json=yes"}, "--json takes no value"},
     {{"car.lua", "--state", "a", "--state", "b"}, "--state is given twice"},
     {{"car.lua", "--back", "1,,2"}, '--back must be a number, not ""'},
+    {{"car.lua", "--range", "1,2"}, "--range takes FROM,TO,N, not 2 values"},
+    {{"car.lua", "--range", "1"}, "--range takes FROM,TO,N, not one value"},
     {{"car.lua", "--draws", "12,5"}, '"12,5"', "point"},
     {{"car.lua", "--draws", "0x10"}, '"0x10"'},
     {{"car.lua", "--draws", "nan"}, '"nan"'},
@@ -96,6 +99,13 @@ check.test("parse_takes_a_file_only_for_a_script_that_prints", function()
   check.equal(options.parse({prints = "page"}, {"--to", "x"}).output, {path = "x", replace = false, prints = "page"})
   check.raises(function() return options.parse({prints = "page", options = {to = {"L", "litres"}}}, {"--to", "x"}) end,
     {code = "clash", field = "to"})
+end)
+
+check.test("threads_are_an_option_of_every_study", function()
+  check.equal(options.parse({study = true}, {"--threads", "3"}).threads, 3)
+  check.raises(function() return options.parse({study = true}, {"--threads", "0"}) end, "--threads must be 1 or more")
+  check.raises(function() return options.parse({study = true}, {"--threads", "65"}) end, "--threads must be 64 or less")
+  check.raises(function() return options.parse({study = true}, {"--shard", "1/2"}) end, "--shard goes with --to FILE")
 end)
 
 check.test("as_typed_names_what_was_typed", function()

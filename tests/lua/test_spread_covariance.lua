@@ -1,5 +1,4 @@
--- Draws against the first order of core/answers: the covariance matrices of mass and CG, and of the wheel loads on springs, of random
--- cars with
+-- Draws against the first order of core/answers: the covariance matrix of mass, CG and the wheel loads on springs, of random cars with
 -- everything at once (mixed_cars.lua): pairs, counts, instruments that parts and records share, tanks, turned groups, and as their records
 -- leave them. The two have nothing in common but the list of errors; a draw adds up the sums anew and solves.
 -- An entry c_ab of n draws has a variance of (c_aa c_bb + c_ab^2) / n for normal answers: T. Anderson, An Introduction to Multivariate
@@ -42,6 +41,24 @@ local function drawn(c, groups)
   return plan
 end
 
+-- Entry a of the draws with entry b, beside first order.
+local function compare_entry(what, plan, a, b, c_aa, c_bb, c_ab)
+  local _, found = core.spread_correlation(plan, a, b)
+  local error = math.sqrt((c_aa * c_bb + c_ab ^ 2) / DRAWS)
+  check.near(found, c_ab, ERRORS * error + BENDS * math.sqrt(c_aa * c_bb) + 1e-15, what)
+end
+
+-- The answers of one set with those of the other.
+local function compare_between(name, plan, one, other)
+  local c, d = core.covariance(one.set, one.asked, one.names), core.covariance(other.set, other.asked, other.names)
+  local between = core.covariance_between(other.asked, one.set, one.names, other.set, other.names)
+  for i, a in ipairs(one.names) do
+    for k, b in ipairs(other.names) do
+      compare_entry(("%s: %s with %s"):format(name, a, b), plan, i, #one.names + k, c[i][i], d[k][k], between[i][k])
+    end
+  end
+end
+
 local function compare(name, plan, groups)
   local base = 0
   for _, group in ipairs(groups) do
@@ -50,14 +67,12 @@ local function compare(name, plan, groups)
       local r = core.spread_result(plan, base + i)
       check.near(r.first_order_sd, math.sqrt(c[i][i]), 1e-9 * math.sqrt(c[i][i]) + 1e-12, ("%s: first order of %s"):format(name, a))
       for k = 1, i do
-        local _, found = core.spread_correlation(plan, base + i, base + k)
-        local size = math.sqrt(c[i][i] * c[k][k])
-        local error = math.sqrt((c[i][i] * c[k][k] + c[i][k] ^ 2) / DRAWS)
-        check.near(found, c[i][k], ERRORS * error + BENDS * size + 1e-15, ("%s: %s with %s"):format(name, a, group.names[k]))
+        compare_entry(("%s: %s with %s"):format(name, a, group.names[k]), plan, base + i, base + k, c[i][i], c[k][k], c[i][k])
       end
     end
     base = base + #group.names
   end
+  if groups[2] then compare_between(name, plan, groups[1], groups[2]) end
 end
 
 -- Sets that the car has; the wheels by their keys.

@@ -289,8 +289,126 @@ test("a_plan_and_asking_one_by_one_give_the_same", function()
     same_columns(planned, singly, case[2].show, "case " .. k)
     check.equal(planned.counts, singly.counts, "case " .. k)
     if planned.verdict then check.equal(planned.verdict:list(), singly.verdict:list(), "case " .. k) end
-    check.equal(singly.solved_singly, singly.n)
+    check.equal(singly.solved_singly, singly.n * (singly.folded and 2 or 1))
   end
+end)
+
+test("a_study_is_the_same_bytes_for_any_number_of_threads", function()
+  local function text(threads)
+    local s = sy.study{guess, vary = {sy.vary("powertrain", "back", -50, 75), sy.vary("fuel", "fill", 5, 40),
+      sy.vary("rear axle", "back", 0, 40)},
+      method = "latin", points = 1009, show = {"front_share", "corners.lf", "shafts.worst_angle"}, limits = {front_share = {41.5, 42.8}},
+      threads = threads}
+    return json.encode(s) .. tostring(s)
+  end
+  local one = text(1)
+  for _, threads in ipairs{2, 3, 5, 64} do check.ok(text(threads) == one, threads) end
+  check.ok(text(nil) == one, "as many as there are processors")
+  for _, bad in ipairs{0, 65, 1.5, "two"} do
+    local err = check.raises(function() text(bad) end)
+    check.equal(err.field, "threads")
+  end
+end)
+
+test("variants_that_lift_or_run_liquid_are_counted_as_solved_singly", function()
+  local dry = twayblade:set("fuel", {fill = 0})
+  local function of(car, o)
+    o[1], o.show, o.quiet = car, o.show or {"transfer.roll", "mass"}, true
+    return sy.study(o)
+  end
+  local turn = sy.vary("left_turn", 0.2, 2.2, 11)
+  local s, lifts = of(dry, {vary = {turn}}), 0
+  for i = 1, s.n do -- of the car by itself: what lifts a wheel, and what goes over
+    local fine, t = pcall(dry.transfer, dry, {left_turn = s.columns.left_turn[i]})
+    if not fine or #t.lifted > 0 then lifts = lifts + 1 end
+  end
+  check.ok(lifts > 1 and lifts < s.n - 1, lifts)
+  check.equal(s.solved_singly, lifts)
+  check.contains(tostring(s), ("Solved singly: %d of 11 variants."):format(lifts))
+  for _, note in ipairs(s.notes) do check.ok(not note:find "needs left_turn", note) end
+  check.equal(of(dry, {vary = {turn}, reduce = true}).solved_singly, lifts)
+  check.equal(of(twayblade, {vary = {turn}}).solved_singly, 11, "its liquid runs")
+  check.equal(of(dry, {vary = {sy.vary("powertrain", "back", 1, 11, 11)}, show = {"mass"}, change = function(c) return c end})
+    .solved_singly, 11, "a function makes each car")
+  local level = of(dry, {vary = {sy.vary("powertrain", "back", {-10, 20})}, show = {"mass", "corners.lf", "shafts.worst_angle"}})
+  check.equal(level.solved_singly, 0)
+  check.ok(not tostring(level):find "singly")
+  local folded = of(dry, {vary = {turn, sy.vary("driver", "mass", {60, 100})}, worst_over = {"driver"}})
+  check.equal({folded.n, folded.solved_singly >= lifts, folded.solved_singly <= 2 * (lifts + 1)}, {11, true, true})
+end)
+
+test("of_a_car_as_records_leave_it_a_plan_gives_what_each_car_gives", function()
+  local built = sy.load("vehicles/sedge.lua"):as_built()
+  local tansy = sy.load("vehicles/tansy.lua"):as_built()
+  local cases = {
+    {built, {sy.vary("engine", "back", -20, 30, 7), sy.vary("driver", "mass", {60, 78, 90})}, {"mass", "lf", "cross_share", "yaw_inertia"}},
+    -- a line that goes on stating what it states keeps what the records made of it: 7.1 kg in the file
+    {built, {sy.vary("coolant", "mass", {1.1, 3.1, 5.1, 7.1, 8.1, 9.1, 10.1})}, {"mass", "front_share", "corners.lf"}},
+    {built, {sy.vary("fuel", "fill", {0, 5, 20, 25}), sy.vary("state", {"kerb", "race start"})}, {"mass", "front_share"}},
+    {built, {sy.vary("rear axle", "back", -20, 40, 7), sy.vary("front axle", "track", {1300, 1350})}, {"left_share", "lf"}},
+    {tansy, {sy.vary("powertrain", "up", -20, 20, 5), sy.vary("engine", "nose_up", -2, 3, 6)}, {"height", "corners.cross_share"}},
+  }
+  for k, case in ipairs(cases) do
+    local planned, singly = studies_of(case[1], {vary = case[2], show = case[3], limits = {mass = {max = 900}}})
+    same_columns(planned, singly, case[3], "case " .. k)
+    check.ok(require("steelyard.study.made").from[planned].live.planned, k)
+    check.equal(planned.verdict:list(), singly.verdict:list(), k)
+  end
+  local s = sy.study{built, vary = {sy.vary("engine", "back", -20, 30, 3)}, show = {"mass", "front_share"}, uncertainty = true}
+  for i = 1, s.n do check.near(s.sd.front_share[i], s:variant(i):balance().sd.front_share, 1e-12, i) end
+end)
+
+test("rows_that_leave_inputs_out_are_compiled_and_folded_by_what_they_say", function()
+  local back, axle, mass = sy.vary("powertrain", "back", -50, 75, 21), sy.vary("rear axle", "back", 0, 40, 20),
+    sy.vary("battery", "mass", 10, 30, 2)
+  local function study(o)
+    o[1], o.show, o.limits = guess, {"front_share", "height"}, {front_share = {41.5, 42.8}}
+    return sy.study(o)
+  end
+  local s = study{vary = {back, axle, mass, sy.vary("driver", "mass", {60, 80, 100}), sy.vary("fuel", "fill", {5, 40})},
+    method = "one at a time", worst_over = {"driver", "fuel"}}
+  check.equal(s.n, 43)
+  check.equal(s.solved_singly, 2 * 6, "of the battery there are too few")
+  for _, i in ipairs{1, 8, 21, 22, 30, 41, 42, 43} do
+    local car, lowest, highest = guess, math.huge, -math.huge
+    if i <= 21 then car = car:move("powertrain", {back = back.values[i]})
+    elseif i <= 41 then car = car:move("rear axle", {back = axle.values[i - 21]})
+    else car = car:set("battery", {mass = mass.values[i - 41]}) end
+    check.near(s.columns.front_share[i], car:balance().front_share, 1e-9, i)
+    for _, kg in ipairs{60, 80, 100} do
+      for _, litres in ipairs{5, 40} do
+        local share = car:set("driver", {mass = kg}):set("fuel", {fill = litres}):balance().front_share
+        lowest, highest = math.min(lowest, share), math.max(highest, share)
+      end
+    end
+    check.near(s.lowest.front_share[i], lowest, 1e-9, i)
+    check.near(s.highest.front_share[i], highest, 1e-9, i)
+    if lowest < 41.5 or highest > 42.8 then check.equal(s.verdict[i], "fail", i) end
+  end
+  -- a list: what rows say differs from row to row
+  local rows = {}
+  for i = 1, 60 do
+    rows[i] = i % 3 == 0 and {["powertrain back"] = i} or i % 3 == 1 and {["powertrain back"] = i, ["rear axle back"] = 60 - i} or {}
+  end
+  local o = {vary = {sy.vary("powertrain", "back", -60, 60), sy.vary("rear axle", "back", 0, 60)}, method = "list", points = rows,
+    uncertainty = true}
+  local list = study(o)
+  o.change = unchanged
+  local singly = study(o)
+  same_columns(list, singly, {"front_share", "height"}, "list")
+  check.equal({list.solved_singly, singly.solved_singly, list.verdict:list()}, {0, 60, singly.verdict:list()})
+  check.equal(list.columns.front_share[2], list.asked.front_share, "a row that says nothing is the car itself")
+end)
+
+-- A block is what Ctrl-C waits for, some 50 ms: of cars on springs whose liquid runs, and of limits of stability, it holds few.
+test("blocks_are_small_where_a_variant_takes_long", function()
+  local function block(car, show, more)
+    local o = {car, vary = {sy.vary("driver", "mass", 60, 90, 100)}, show = {show}, reduce = true, quiet = true}
+    for key, value in pairs(more or {}) do o[key] = value end
+    return require("steelyard.study.made").from[sy.study(o)].a.block
+  end
+  check.equal({block(guess, "mass"), block(sy.load "vehicles/tansy.lua", "corners.lf")}, {4096, 2048})
+  check.equal({block(twayblade, "transfer.roll", {left_turn = 0.3}), block(guess, "stability.ssf")}, {64, 16})
 end)
 
 -- ---- fronts --------------------------------------------------------------------------------------------------------------------
@@ -414,6 +532,37 @@ test("shards_join_to_what_one_run_gives", function()
   os.execute("rm -r " .. folder)
 end)
 
+test("more_variants_than_are_kept_say_how_many_and_shards_of_them_run", function()
+  local stores_of = require "steelyard.study.stores"
+  local _ <close> = setmetatable({stores_of.MOST}, {__close = function(kept) stores_of.MOST = kept[1] end})
+  local path = os.tmpname()
+  local function study(o)
+    o[1], o.vary, o.show, o.quiet, o.replace = guess, {sy.vary("powertrain", "back", -50, 70, 41), sy.vary("fuel", "fill", 5, 40, 30)},
+      {"front_share", "height"}, true, o.to and true or nil
+    return sy.study(o)
+  end
+  local whole = study{}
+  stores_of.MOST = 9000 -- 1230 x (2 x 8 + 1) bytes are three runs
+  check.raises(function() study{} end, {code = "limit", field = "vary", message = "makes 1,230 variants", hint = "shard = {1, 3}"})
+  local reduced, paths = study{reduce = true}, {}
+  for k = 1, 3 do
+    paths[k] = path .. "." .. k
+    study{to = paths[k], shard = {k, 3}}
+  end
+  local joined = sy.merge(paths)
+  check.equal({joined.n, joined.counts, joined.summary, joined.hash}, {whole.n, whole.counts, whole.summary, whole.hash})
+  check.equal(joined.summary, reduced.summary)
+  check.equal(next(joined.columns), nil)
+  check.contains(joined.notes[1], "counts and extremes alone are joined")
+  check.contains(tostring(joined), "Counts and extremes alone are joined")
+  stores_of.MOST = 20000 -- 1230 points of two inputs are 19,680 bytes
+  check.raises(function()
+    sy.study{guess, vary = {sy.vary("powertrain", "back", -50, 70), sy.vary("fuel", "fill", 5, 40)}, method = "sobol", points = 1300,
+      show = {"mass"}, reduce = true}
+  end, {code = "limit", field = "points", message = "are 1,300"})
+  for _, name in ipairs{path, table.unpack(paths)} do os.remove(name) end
+end)
+
 test("page_of_many_variants_is_short", function()
   local s = sy.study{guess, vary = {sy.vary("powertrain", "back", -50, 70, 41), sy.vary("driver", "mass", 60, 100, 21)},
     show = {"front_share", "height"}}
@@ -515,8 +664,15 @@ test("an_error_of_a_change_names_the_variant_and_keeps_the_line", function()
     {code = "range", field = "back"})
   local nan = refuses({change = function(car, row) return car:move("battery", {back = row["powertrain back"] == 20 and 0 / 0 or 0}) end})
   check.contains(nan.message, "must be a finite number (in ")
-  check.contains(nan.message, "test_study.lua:")
-  check.contains(nan.message, "with powertrain back 20)")
+  -- of a function that ends in a call no line is left
+  local function moved(car, row) return car:move("battery", {back = row["powertrain back"] == 20 and 0 / 0 or 0}) end
+  local line = debug.getinfo(moved, "S").linedefined
+  check.contains(refuses({change = moved}).message, ("test_study.lua:%d, change, with powertrain back 20)"):format(line))
+  local function held(car, row)
+    local other = car:move("battery", {back = row["powertrain back"] == 20 and 0 / 0 or 0})
+    return other
+  end
+  check.contains(refuses({change = held}).message, ("test_study.lua:%d, change, with"):format(debug.getinfo(held, "S").linedefined + 1))
   refuses({change = function() end}, {code = "type", field = "change",
     message = "must give a car back, gave nothing (with powertrain back -50)"})
 end)

@@ -581,6 +581,11 @@ static void make_sy_car(sy_car *c, int i) {
 static void make_sy_asked(sy_asked *a, int i) {
   *a = sy_answer_nth(sy_corner_answers(), &a_model.vehicle, i);
 }
+static void make_sy_question(sy_question *q, int i) {
+  static sy_asked asked[2][3];
+  for (int k = 0; k < 3; k++) make_sy_asked(&asked[i % 2][k], k);
+  *q = (sy_question){sy_corner_answers(), asked[i % 2], 3};
+}
 static sy_stand a_stand;
 static void make_sy_stand(sy_stand *s, int i) {
   (void)i;

@@ -33,6 +33,7 @@ R.reach = {
   ["sy_settle_car.downforce"] = 2,
   ["sy_part.fill"] = 1,
   ["sy_car.stated"] = 2,
+  ["sy_question.asked"] = 3,
   ["sy_term.by"] = 2,
   ["sy_record.covariance"] = 16,
   ["sy_record.instrument"] = 1,
@@ -41,7 +42,7 @@ R.reach = {
 --- And those that are not followed: the library's own, or results without numbers of their own; numbers that are promises.
 R.opaque = {"sy_reconcile.load_covariance", "sy_term.ledger", "sy_record.ledger", "sy_beside.at", "sy_car.beside",
   "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_car.gap", "sy_car.usable",
-  "sy_answer_set.row", "sy_csv_cell.text",
+  "sy_answer_set.row", "sy_question.set", "sy_csv_cell.text",
   "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_part.whole", "sy_item.group",
   "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.residual_space",
   "sy_qr.a", "sy_qr.diagonal", "sy_qr.scale", "sy_qr.order", "sy_reconciled.line",
@@ -58,7 +59,8 @@ R.opaque = {"sy_reconcile.load_covariance", "sy_term.ledger", "sy_record.ledger"
 
 --- Fields that count what the caller has behind a pointer.
 R.counts = {"sy_cgheight_session.count", "sy_reconcile.lines", "sy_reconcile.instruments", "sy_path.count", "sy_settle_tanks.count",
-  "sy_rollup_level.count", "sy_ratio_curve.count", "sy_car.stated_count", "sy_car.shaft_count", "sy_car.gap_count", "sy_shaft.error_count",
+  "sy_rollup_level.count", "sy_ratio_curve.count", "sy_car.stated_count", "sy_question.count",
+  "sy_car.shaft_count", "sy_car.gap_count", "sy_shaft.error_count",
   "sy_record.readings", "sy_record.instruments"}
 
 --- What is passed for pointers to what only the library can look into.
@@ -382,6 +384,7 @@ F.sy_answers_change = {asked_from = {n = 3}, asked_to = {n = 3}, count = "3", co
 F.sy_answers_linear = {asked = {n = 3}, count = "3", counts = {"count"}, value = {out = 3, nan = true}, by_now = {out = 3, nan = true},
   by_drawn = {out = 3, nan = true}, by_stated = {out = 6, nan = true}, null = {"now", "drawn"}, calls = 200}
 F.sy_answers_covariance = {asked = {n = 3}, count = "3", counts = {"count"}, covariance = {out = 9, nan = true}, calls = 200}
+F.sy_answers_between = {covariance = {out = 9, nan = true}, calls = 100}
 F.sy_car_stated_value = {stated = {n = 1, fixed = true}}
 F.sy_same_stated = {stated = {n = 1, fixed = true}, other = {n = 1, fixed = true}}
 F.sy_car_step = {by = "100", out = {out = 1, copy = true}, stated = {n = 1, fixed = true}}

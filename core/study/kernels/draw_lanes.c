@@ -31,12 +31,7 @@ static void random_words(const uint32_t k[5], uint64_t path, uint32_t quantity, 
   const uint32_t low = (uint32_t)path, high = (uint32_t)(path >> 32);
   for (uint32_t j = 0; j < COUNTERS; j++) {
     uint32_t a = first + j, b = low, c = high, d = quantity;
-    sy_rng_four(k, 0, &a, &b, &c, &d);
-    sy_rng_four(k, 1, &a, &b, &c, &d);
-    sy_rng_four(k, 2, &a, &b, &c, &d);
-    sy_rng_four(k, 3, &a, &b, &c, &d);
-    sy_rng_four(k, 4, &a, &b, &c, &d);
-    sy_rng_add_key(k, 5, &a, &b, &c, &d);
+    sy_rng_rounds(k, &a, &b, &c, &d);
     out[0][j] = a;
     out[1][j] = b;
     out[2][j] = c;

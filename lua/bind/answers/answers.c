@@ -251,6 +251,28 @@ static int l_covariance(lua_State *L) {
   return 1;
 }
 
+/* core.covariance_between(asked, set, names, other set, its names) -> covariances of the former with the latter, a list of rows */
+static int l_covariance_between(lua_State *L) {
+  syl_asked a;
+  sy_asked asked[2][SY_MOST_ASKED];
+  sy_question q[2];
+  sy_error err;
+  lua_settop(L, 5);
+  syl_read_asked(L, 1, &a);
+  for (int k = 0; k < 2; k++) {
+    q[k].set = check_set(L, 2 + 2 * k), q[k].asked = asked[k];
+    q[k].count = check_names(L, 3 + 2 * k, syl_push_geometry_of(L, 1), q[k].set, asked[k], NULL);
+  }
+  double *all = lua_newuserdatauv(L, ((size_t)q[0].count * (size_t)q[1].count + 1) * sizeof *all, 0);
+  if (sy_answers_between(&a.car, q[0], q[1], all, &err) != SY_OK) return syl_raise(L, &err);
+  lua_createtable(L, q[0].count, 0);
+  for (int i = 0; i < q[0].count; i++) {
+    push_list(L, all + i * q[1].count, q[1].count);
+    lua_rawseti(L, -2, i + 1);
+  }
+  return 1;
+}
+
 /* core.change(set, from, to, names, pairing?, names_to?) -> standard uncertainties of `to` less `from`, a list as above; names_to: the
 ** same names, looked up for the geometry of `to` */
 static int l_change(lua_State *L) {
@@ -312,8 +334,15 @@ static int l_room(lua_State *L) {
 }
 
 static const luaL_Reg functions[] = {
-    {"room", l_room},   {"ask", l_ask},     {"change", l_change}, {"answers", l_answers},
-    {"knows", l_knows}, {"split", l_split}, {"names", l_names},   {"covariance", l_covariance},
+    {"room", l_room},
+    {"ask", l_ask},
+    {"change", l_change},
+    {"answers", l_answers},
+    {"knows", l_knows},
+    {"split", l_split},
+    {"names", l_names},
+    {"covariance", l_covariance},
+    {"covariance_between", l_covariance_between},
     {NULL, NULL},
 };
 

@@ -300,7 +300,7 @@ static int l_at(lua_State *L) {
   read_values(L, 2, value);
   for (size_t i = 0; i < SY_PLAN_MOST_INPUTS; i++) values[i] = &value[i];
   for (size_t i = 0; i < SY_MOST_ASKED; i++) answers[i] = &answer[i];
-  if (sy_plan_solve(p->plan, values, 1, p->output, p->outputs, answers, NULL, false, &err) != SY_OK)
+  if (sy_plan_solve(p->plan, values, 1, p->output, p->outputs, answers, NULL, false, NULL, &err) != SY_OK)
     return syl_raise(L, &err);
   lua_createtable(L, (int)p->outputs, 0);
   for (size_t i = 0; i < p->outputs; i++) {
@@ -343,6 +343,7 @@ typedef struct job {
   size_t outputs[MOST_SETS];              /* of each set */
   double **column[MOST_SETS],
       **sd[MOST_SETS]; /* by set, then by its outputs: where variant 0 lies; of sd NULL where it is not wanted */
+  atomic_size_t singly; /* variants that took a search of their own, by any set */
   atomic_size_t missed; /* 1 + the first variant that has a value without an answer; 0: none */
 } job;
 
@@ -367,7 +368,8 @@ static void miss(job *j, size_t variant) {
 }
 
 /* Variants from `from` on whose values lie at `value`, all of one case. */
-static void solve_run(job *j, size_t from, size_t count, size_t which, const double *const *value) {
+static void solve_run(job *j, size_t from, size_t count, size_t which, const double *const *value,
+                      bool *singly) {
   static const sy_plan_output none;
   for (size_t s = 0; s < j->sets; s++) {
     const syl_plan *plan = which < j->cases ? j->plan[s][which] : NULL;
@@ -379,7 +381,7 @@ static void solve_run(job *j, size_t from, size_t count, size_t which, const dou
     const sy_status status =
         plan == NULL ? SY_UNKNOWN
                      : sy_plan_solve(plan->plan, value, count, j->outputs[s] > 0 ? plan->output : &none,
-                                     j->outputs[s], column, sd, j->stream, NULL);
+                                     j->outputs[s], column, sd, j->stream, singly, NULL);
     if (status == SY_OK) continue;
     for (size_t o = 0; o < j->outputs[s]; o++)
       for (size_t i = 0; i < count; i++) {
@@ -392,6 +394,8 @@ static void solve_run(job *j, size_t from, size_t count, size_t which, const dou
 
 static void do_chunk(job *j, size_t from, size_t count) {
   double value[SY_PLAN_MOST_INPUTS][CHUNK];
+  bool singly[CHUNK] = {false};
+  size_t alone = 0;
   for (unsigned k = 0; k < j->inputs; k++) syl_column_read(j->point[k], from, count, value[k]);
   size_t at = 0;
   while (at < count) { /* as many as are of one case and follow each other */
@@ -400,9 +404,11 @@ static void do_chunk(job *j, size_t from, size_t count) {
     while (end < count && case_of(j, value, end) == which) end++;
     const double *here[SY_PLAN_MOST_INPUTS];
     for (unsigned k = 0; k < j->inputs; k++) here[k] = value[k] + at;
-    solve_run(j, from + at, end - at, which, here);
+    solve_run(j, from + at, end - at, which, here, singly + at);
     at = end;
   }
+  for (size_t i = 0; i < count; i++) alone += singly[i];
+  atomic_fetch_add(&j->singly, alone);
 }
 
 static void do_block(void *with, size_t block) {
@@ -475,7 +481,8 @@ static void read_set(lua_State *L, job *j, size_t s) {
   luaL_checkstack(L, 8, NULL);
 }
 
-/* core.plan_run(spec, first, count, points, columns, sds?): fills variants first .. first + count - 1 (from 1) of the columns.
+/* core.plan_run(spec, first, count, points, columns, sds?) -> how many took a search of their own: fills variants first .. first + count - 1
+** (from 1) of the columns.
 ** spec     {words = {{input =, count =, empty = true: of a tank, 0 and all else}, ...}, wheels = {{input =, stands =}, ...}, sets = {{plans = list by case (false: nothing is known),
 **          outputs = list of keys of columns}, ...}, threads?, block?}. Cases: combinations of words, those of the last fastest; where
 **          `wheels` is not empty each twice, wheels as filed and moved
@@ -483,6 +490,7 @@ static void read_set(lua_State *L, job *j, size_t s) {
 static int l_run(lua_State *L) {
   job j = {.inputs = 0};
   atomic_init(&j.missed, 0);
+  atomic_init(&j.singly, 0);
   lua_settop(L, 6);
   for (int i = 1; i <= 5; i += i == 1 ? 3 : 1) luaL_checktype(L, i, LUA_TTABLE);
   const lua_Integer first = luaL_checkinteger(L, 2), count = luaL_checkinteger(L, 3);
@@ -525,7 +533,8 @@ static int l_run(lua_State *L) {
     sy_fail(&err, SY_UNKNOWN, "plan", NULL, "variant %zu has a value that was not compiled", missed);
     return syl_raise(L, &err);
   }
-  return 0;
+  lua_pushinteger(L, (lua_Integer)atomic_load(&j.singly));
+  return 1;
 }
 
 void syl_open_plan(lua_State *L) {

@@ -14,16 +14,16 @@
 -- args     in order: {name, meaning, ...}; without a value an error unless optional or with a default; `many` takes all
 --          that is left, as a list
 -- options  name = {placeholder, meaning, ...}; without a placeholder a flag, true or false; --two-words is two_words
--- Both take number = true (then min =, max =, whole = true), choices = {...}, list = true (values with commas between),
--- default =, field = the name under which the library knows the value, where that is another, and words = true where the library knows all
--- words that fit, whatever the vehicle (see as_typed).
+-- Both take number = true (then min =, max =, whole = true), choices = {...}, list = true (values with commas between;
+-- then count = how many there must be), default =, field = the name under which the library knows the value, where that is another, and
+-- words = true where the library knows all words that fit, whatever the vehicle (see as_typed).
 -- An option with again = true may be given several times: a list of what each time gave.
 -- apart    lists of options of which at most one may be given
 -- needs    lists of options of which at least one must be given
 -- prints   what sy.out prints, in a word: "table", "sheet" ... The script then takes --to FILE and --replace, and sy.out writes what it
 --          would have printed to that file
--- study    true for a script that runs a study, which then gets to = o.to, replace = o.replace, shard = o.shard and quiet = o.quiet. The
---          script takes --to FILE, --replace and --shard K/N
+-- study    true for a script that runs a study, which then gets to = o.to, replace = o.replace, shard = o.shard, threads = o.threads and
+--          quiet = o.quiet. The script takes --to FILE, --replace, --shard K/N and --threads N
 -- --json, --quiet and --help are always there; -- ends the options; negative numbers are values. An argument that is read and begins with
 -- vehicles/ may lie in the installed examples: see examples.lua. `new = true` says that an argument is written.
 --
@@ -53,6 +53,8 @@ local of_a_study = {
   to = {"FILE", "write the study to this file; what is done stands in FILE.part until then, and a run that was stopped goes on from there"},
   replace = to_a_file.replace,
   shard = {"K/N", "only the K-th of N shards, which --to FILE then holds: steelyard merge joins them"},
+  threads = {"N", "how many work at once, unless stated as many as there are processors; no result depends on it", number = true,
+             whole = true, min = 1, max = 64, alone = true},
 }
 
 local function added_by(spec)
@@ -119,6 +121,9 @@ local function read_value(label, rule, word)
   if not rule.list then return read_one(label, rule, word) end
   local list = {}
   for piece in (word .. ","):gmatch "([^,]*)," do list[#list + 1] = read_one(label, rule, piece) end
+  if rule.count and #list ~= rule.count then
+    refuse(("%s takes %s, not %s"):format(label, rule[1], #list == 1 and "one value" or ("%d values"):format(#list)))
+  end
   return list
 end
 
@@ -180,8 +185,8 @@ local function check_together(spec, o)
     end
   end
   if o.to == "" and added_by(spec) then refuse "--to needs the name of a file" end
-  for name in pairs(added_by(spec) or {}) do
-    if o[name] and not o.to then refuse(("%s goes with --to FILE"):format(options.spelled(name))) end
+  for name, rule in pairs(added_by(spec) or {}) do
+    if o[name] and not o.to and not rule.alone then refuse(("%s goes with --to FILE"):format(options.spelled(name))) end
   end
 end
 

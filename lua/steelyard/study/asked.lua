@@ -19,7 +19,7 @@ local asked = {}
 
 local own = {}
 for name in ([[car vary show limits worst_over method points seed uncertainty reduce front settings change to shard replace
-  quiet]]):gmatch "%S+" do
+  quiet threads]]):gmatch "%S+" do
   own[name] = true
 end
 
@@ -178,7 +178,7 @@ function asked.of(request)
   end
   s.change, s.settings = request.change, given_settings(request)
   for _, name in ipairs{"uncertainty", "reduce", "quiet"} do s[name] = request_of.flag(request, name) end
-  s.replace = request_of.flag(request, "replace")
+  s.replace, s.threads = request_of.flag(request, "replace"), request_of.threads(request)
   s.inputs = inputs_of.of(s.car, request.vary, {free = s.change ~= nil})
   local folded = fold(s.car, request.worst_over, s.inputs)
   s.outer, s.inner = {}, {}

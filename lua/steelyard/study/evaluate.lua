@@ -7,7 +7,7 @@
 --   outputs        of outputs.lua, with with_sd and, where a limit judges them, judged = true
 --   e.late         outputs whose uncertainty only a verdict may need (with_sd = "judged") and the plan does not have: it is asked for
 --   with e:sd
---   e:run(first, count, points, columns, sds, bad) -> how many variants were asked one by one. points: columns by input (nil entries: as
+--   e:run(first, count, points, columns, sds, bad) -> how many variants were solved singly. points: columns by input (nil entries: as
 --   the car
 --       has it); columns, sds: lists by output, entries first .. first + count - 1 of which are written; sds[o] false where nobody wants
 --       it.
@@ -26,7 +26,7 @@ Evaluate.__index = Evaluate
 
 -- What the plan is asked: the inputs that are applied.
 local function plan_of(self, o)
-  if o.singly or o.change or contents.inside(o.car).measured then return nil end -- records correct each car anew
+  if o.singly or o.change then return nil end
   local inputs, points, with_sd = {}, o.points and {}, false
   for k, input in ipairs(o.inputs) do
     if not (o.skip and o.skip[input.kind]) then
@@ -35,7 +35,9 @@ local function plan_of(self, o)
     end
   end
   for _, out in ipairs(o.outputs) do with_sd = with_sd or out.with_sd end
-  return plan.make{car = o.car, inputs = inputs, outputs = o.outputs, settings = o.settings, uncertainty = with_sd, points = points}
+  with_sd = with_sd and not contents.inside(o.car).measured -- what records leave of one does not add up over parts
+  return plan.make{car = o.car, inputs = inputs, outputs = o.outputs, settings = o.settings, uncertainty = with_sd, points = points,
+                   threads = o.threads}
 end
 
 -- Does the uncertainty take much longer than the answer? That of a balance is at hand with it, but for inertia.
@@ -154,7 +156,7 @@ function Evaluate:run(first, count, points, columns, sds, bad)
     end
     local applied = {}
     for k, number in ipairs(self.applied) do applied[k] = points[number] end
-    singly = self.plan:run(first, count, applied, by_name, sds_by_name) + run_unknown(self, first, count, points, columns, bad)
+    singly = math.max(self.plan:run(first, count, applied, by_name, sds_by_name), run_unknown(self, first, count, points, columns, bad))
   end
   if #self.rest > 0 then singly = run_rest(self, first, count, points, columns, sds, bad) end
   return singly

@@ -1,7 +1,8 @@
 --- What is kept of a study while it runs: its columns and its tally, block by block.
 --
--- kept.new(a, {size = variants in a block, work = function(first, count, stores, at) -> solved singly}) -> {blocks, size, work, take} as
--- study/watch.lua has them, with `stores` (none with reduce) and `tally`.
+-- kept.new(a, {size = variants in a block, work = function(first, count, stores, at) -> solved singly, shared = true of a shard}) ->
+-- {blocks, size, work, take} as study/watch.lua has them, with `stores` (none with reduce and of a shard, whose columns go to its file
+-- block by block) and `tally`.
 
 local stores_of = require "steelyard.study.stores"
 local tally_of = require "steelyard.study.tally"
@@ -31,13 +32,14 @@ local function keeping(a, k, work)
   end
 end
 
--- The tally alone: the columns are of one block.
-local function reducing(a, k, work)
+-- The tally alone: the columns are of one block, and go along with it where they are wanted in a file.
+local function reducing(a, k, work, shared)
   local stores = stores_of.new(a, math.min(k.size, k.n))
   function k.work(block)
     local first, last = range(k, block)
     local singly = work(first, last - first + 1, stores, 1)
-    return tally_of.bytes(tally_of.of(a, stores, 1, last - first + 1, first, singly))
+    local bytes = tally_of.bytes(tally_of.of(a, stores, 1, last - first + 1, first, singly))
+    return shared and bytes .. stores_of.bytes(stores, 1, last - first + 1) or bytes
   end
   function k.take(_, bytes) tally_of.add(k.tally, (tally_of.read(a, bytes))) end
 end
@@ -46,7 +48,7 @@ end
 function kept.new(a, o)
   local k = {n = a.n, size = o.size, blocks = (a.n + o.size - 1) // o.size, tally = tally_of.new(a)}
   a.block = o.size
-  if a.reduce then reducing(a, k, o.work) else keeping(a, k, o.work) end
+  if a.reduce or o.shared then reducing(a, k, o.work, not a.reduce) else keeping(a, k, o.work) end
   return k
 end
 

@@ -68,6 +68,7 @@ local function between(list, kind)
 end
 
 -- kind -> way and how many nodes: see core/study/plan.h. "level" is a fill whose liquid finds a level in a shape.
+-- "statement": what a line states, of a car as records leave it; the one value that is stated already keeps its correction, others do not.
 local counts = {level = {"powers", 4}, move = {"powers", 3}, field = {"powers", 3}, fill = {"powers", 2},
                 setting = {"powers", 2}, number = {"powers", 2}, turn = {"angle", 5}}
 

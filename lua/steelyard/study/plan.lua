@@ -1,10 +1,10 @@
 --- What is varied, compiled: the outputs of many variants at once, in C (core/study/plan.h).
 --
--- plan.make{car =, inputs =, outputs =, settings =, uncertainty =?} (as study/asked.lua has them) -> plan, with
---   covers[name of an output] = true, or a sentence why that output is left to study/singly.lua
+-- plan.make{car =, inputs =, outputs =, settings =, uncertainty =?, threads =?} (as study/asked.lua has them) -> plan, with
+--   covers[name of an output] = true, or a sentence why that output is left to study/answer.lua
 --   covers_sd[name] = the same of its standard uncertainty, where `uncertainty` is asked for
---   :run(first, count, points, columns, sds?) -> how many variants were solved singly; points: list of columns by input (of words
---       their numbers), columns and sds: by name of output, filled from `first` on (from 1)
+--   :run(first, count, points, columns, sds?) -> how many variants took a search of their own (core/study/plan.h);
+--       points: list of columns by input (of words their numbers), columns and sds: by name of output, filled from `first` on (from 1)
 --
 -- The plan knows no edit. It makes cars by the ordinary ones at a few values of each input, asks them as the outputs are asked, and
 -- leaves to C what the numbers of all other cars are. Three things are found out so and not assumed, each by a car made for it: by
@@ -240,6 +240,15 @@ local function each_case(words, visit)
   go(1, {})
 end
 
+-- Does another input than i move wheels whatever its value is? Then i may be at any value, also where by itself it would leave them as
+-- filed.
+local function moved_anyway(self, i)
+  for _, wheel in ipairs(self.wheels) do
+    if wheel.input ~= i and not nodes_of.has(self.domains[wheel.input], wheel.stands) then return true end
+  end
+  return false
+end
+
 -- What one case is compiled from. moved: with wheels elsewhere than filed; nil where none move.
 local function work_of(self, chosen, moved, uncertain)
   local work = {base = {}, ways = {}, domains = {}, names = {}, make = self.make, uncertain = uncertain}
@@ -254,6 +263,7 @@ local function work_of(self, chosen, moved, uncertain)
     elseif stands and moved == false then
       work.base[i] = stands
     else
+      if moved and moved_anyway(self, i) then stands = nil end
       local ways, left = nodes_of.ways(self.kinds[i], domain, choice and 0.0 or stands, choice ~= nil or #self.wheels == 1)
       if not ways[1] then decline(("follows %s by no function that is known"):format(input.name)) end
       for _, way in ipairs(ways) do way.input = i end
@@ -292,6 +302,8 @@ end
 
 -- ---- making ----------------------------------------------------------------------------------------------------------------------
 
+local states_of_line = {field = true, fill = true, level = true}
+
 local function prepare(self)
   local s = self.s
   self.words, self.word_of, self.wheels, self.stands, self.domains, self.kinds = {}, {}, {}, {}, {}, {}
@@ -302,6 +314,7 @@ local function prepare(self)
     if input.kind == "fill" and holds_level(c, input) then self.kinds[i] = "level" end
     if input.kind == "field" and (input.found == nil or input.found.axle) then self.kinds[i] = "number" end
     local empties = self.kinds[i] == "level" and nodes_of.has(self.domains[i], 0)
+    if c.measured and states_of_line[self.kinds[i]] then self.kinds[i] = "statement" end
     local count = input.words and #input.words or empties and FILLED
     if count then
       self.words[#self.words + 1] = {input = i, count = count, empty = empties or nil}
@@ -333,7 +346,7 @@ end
 
 --- See above.
 function plan.make(s)
-  local self = setmetatable({s = s, covers = {}, covers_sd = {}, spec = {sets = {}}}, Plan)
+  local self = setmetatable({s = s, covers = {}, covers_sd = {}, spec = {sets = {}}, threads = s.threads}, Plan)
   local groups, why = question.groups(s.outputs)
   for i, out in ipairs(s.outputs) do self.covers[out.name] = why[i] or "is not known of this car" end
   local function refuse(sentence)
@@ -352,7 +365,7 @@ function plan.make(s)
       fine, plans, known, with_sd = pcall(compile_group, self, group, false)
     end
     if fine then
-      local entry = {plans = plans, outputs = {}}
+      local entry = {plans = plans, outputs = {}, dear = group.sets[1] ~= "balance"}
       for k, i in ipairs(group.outputs) do
         local name = s.outputs[i].name
         self.covers[name] = known and known[k] or "is worked out for one car at a time"
@@ -370,11 +383,22 @@ function plan.make(s)
   return self
 end
 
---- See above. threads and the size of a block may stand in plan.threads and plan.block; no result depends on them.
+-- Variants that a thread takes at a time: as many as are worth its while, some 50 us, and no more than leave each thread several.
+local MOST_TAKEN, LEAST_TAKEN, LEAST_OF_BALANCE = 2048, 16, 2048
+
+local function taken(self, count)
+  if self.block then return self.block end
+  local least = LEAST_OF_BALANCE
+  for _, set in ipairs(self.spec.sets) do
+    if set.dear then least = LEAST_TAKEN end
+  end
+  return math.max(least, math.min(MOST_TAKEN, count // (4 * (self.threads or 1))))
+end
+
+--- See above. How many threads work and what each takes at a time may stand in plan.threads and plan.block; no result depends on them.
 function Plan:run(first, count, points, columns, sds)
-  self.spec.threads, self.spec.block = self.threads, self.block
-  core.plan_run(self.spec, first, count, points, columns, sds)
-  return 0
+  self.spec.threads, self.spec.block = self.threads, taken(self, count)
+  return core.plan_run(self.spec, first, count, points, columns, sds)
 end
 
 return plan

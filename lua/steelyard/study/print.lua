@@ -308,6 +308,9 @@ local function asked_text(w)
   return pieces[1] and ": " .. table.concat(pieces, ", ") or ""
 end
 
+-- How many variants there are, folded ones each.
+local function all_variants(w) return w.a.n * (w.a.folds and #w.a.folds or 1) end
+
 -- "36 variants in 6 rows, each the worst over driver mass and fuel fill: 3 near, 3 FAIL."
 local function counted(w)
   local pieces = {}
@@ -315,7 +318,7 @@ local function counted(w)
     local count = w.r.counts and w.r.counts[word] or 0
     if count > 0 then pieces[#pieces + 1] = ("%s %s"):format(text.grouped(count), verdicts.mark[word]) end
   end
-  local all = w.a.n * (w.a.folds and #w.a.folds or 1)
+  local all = all_variants(w)
   local line = all == 1 and "1 variant" or text.grouped(all) .. " variants"
   if w.a.folds then
     local names = {}
@@ -328,6 +331,14 @@ local function counted(w)
     line = ("Shard %d of %d: %s of %s"):format(w.r.shard[1], w.r.shard[2], text.grouped(w.tally.n), line)
   end
   return line .. (pieces[1] and ": " .. table.concat(pieces, ", ") or "") .. "."
+end
+
+-- What was not solved side by side.
+local function singly(w)
+  local count, all = w.r.solved_singly, all_variants(w)
+  if count == 0 then return nil end
+  return ("Solved singly: %s of %s. There a wheel lifts, a stop is met or liquid runs, or what is asked takes a car of its own."):format(
+    text.grouped(count), all == 1 and "1 variant" or text.grouped(all) .. " variants")
 end
 
 -- Limits that no heading states.
@@ -381,6 +392,7 @@ function printed.page(r)
     if #rows < w.n and not r.front then lines[#lines + 1] = extremes(w) end
   end
   lines[#lines + 1] = judged_by(w)
+  lines[#lines + 1] = singly(w)
   if has_near(w) then lines[#lines + 1] = "near = inside, but by less than its own +- (without one, by less than 5 % of the limit)." end
   return page.of(r, lines)
 end

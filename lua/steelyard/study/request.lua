@@ -7,6 +7,8 @@ local user_values = require "steelyard.file.user_values"
 
 local request = {}
 
+local MOST_THREADS = 64 -- as the core has them
+
 --- Refuses what is not a table, and fields that the call has not. call: "sy.study"; example: "{car, vary = {...}}"; known: set of names,
 -- which `names` lists.
 function request.check(given, call, example, known, names)
@@ -39,5 +41,26 @@ function request.flag(given, name)
   end
   return value == true
 end
+
+--- A whole number from low to high under `field`; `missing` where none is given, and where that is nil it must be. example: "100000".
+function request.whole(given, field, low, high, missing, example)
+  local value = given[field]
+  if value == nil and missing then return missing end
+  if value == nil then
+    core.fail{code = "missing", field = field, message = "is missing", hint = ("as in %s = %s"):format(field, example)}
+  end
+  local number = math.type(value) == "float" and value == math.floor(value) and math.abs(value) < 2 ^ 53 and math.tointeger(value) or value
+  if math.type(number) ~= "integer" then
+    core.fail{code = "type", field = field, message = ("must be a whole number, is %s"):format(user_values.what(value))}
+  end
+  if number < low or number > high then
+    core.fail{code = number > high and field == "draws" and "limit" or "range", field = field,
+              message = ("is %s, must be %s to %s"):format(core.fixed(number, 0), core.fixed(low, 0), core.fixed(high, 0))}
+  end
+  return number
+end
+
+--- How many work at once: as many as there are processors, unless it is said.
+function request.threads(given) return request.whole(given, "threads", 1, MOST_THREADS, core.processors()) end
 
 return request

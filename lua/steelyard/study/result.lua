@@ -1,10 +1,8 @@
 --- The result of a study: its columns by name, counts, what is lowest and highest, and the cars behind them.
 --
--- result.new(a, kept, done, live): a of about.lua, kept of kept.lua, done how many variants there are of one that was stopped; live =
--- {s, outer,
--- inner} where the study ran here, nil of one that was put together of files; shard {k, n} of a run that is a part of the whole: its
--- counts alone
--- are known.
+-- result.new(a, kept, done, live): a of about.lua, kept of kept.lua, done how many variants there are of one that was stopped; live = {s,
+-- outer, inner, planned = whether a plan covers all outputs} where the study ran here, nil of one that was put together of files; shard
+-- {k, n} of a run that is a part of the whole: its counts alone are known.
 
 local contents = require "steelyard.car.contents"
 local core = require "steelyard.core"

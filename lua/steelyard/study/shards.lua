@@ -14,6 +14,8 @@ end
 --- "shard 2 of 4"
 function shards.name(shard) return ("shard %d of %d"):format(shard[1], shard[2]) end
 
+local MOST = 100000 -- more is a slip of the keyboard
+
 local function refuse(code, message, hint) core.fail{code = code, field = "shard", message = message, hint = hint} end
 
 --- {k, n} or "k/n", checked, as {k, n}: whole numbers, k from 1 to n.
@@ -30,6 +32,7 @@ function shards.read(given)
   if k < 1 or k > n then
     refuse("range", ("%d of %d is not a shard"):format(k, n), "the first number goes from 1 to the second")
   end
+  if n > MOST then refuse("limit", ("is one of %s, at most %s are possible"):format(text.grouped(n), text.grouped(MOST))) end
   return {k, n}
 end
 

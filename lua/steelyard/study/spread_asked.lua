@@ -18,26 +18,7 @@ local user_values = require "steelyard.file.user_values"
 local asked = {}
 
 local MOST_DRAWS = 1 << 34 -- a counter has 32 bits, for four draws each (core/study/random.h)
-local MOST_THREADS = 64
 local MOST_PAD = 500 -- mm; more is a typing error
-
--- A whole number from low to high under `field`.
-local function whole(request, field, low, high, missing, example)
-  local value = request[field]
-  if value == nil and missing then return missing end
-  if value == nil then
-    core.fail{code = "missing", field = field, message = "is missing", hint = ("as in %s = %s"):format(field, example)}
-  end
-  local number = math.type(value) == "float" and value == math.floor(value) and math.abs(value) < 2 ^ 53 and math.tointeger(value) or value
-  if math.type(number) ~= "integer" then
-    core.fail{code = "type", field = field, message = ("must be a whole number, is %s"):format(user_values.what(value))}
-  end
-  if number < low or number > high then
-    core.fail{code = number > high and field == "draws" and "limit" or "range", field = field,
-              message = ("is %s, must be %s to %s"):format(core.fixed(number, 0), core.fixed(low, 0), core.fixed(high, 0))}
-  end
-  return number
-end
 
 -- ---- outputs ---------------------------------------------------------------------------------------------------------------------
 
@@ -178,11 +159,11 @@ function asked.of(request)
   local car = request_of.car(request)
   local c = contents.inside(car)
   require("steelyard.car.loading").need_mass(c)
-  local s = {car = car, c = c, draws = whole(request, "draws", 1, MOST_DRAWS, nil, "100000"),
-             seed = whole(request, "seed", math.mininteger, math.maxinteger, nil, "1"), outputs = shown_of(c, request.show),
+  local s = {car = car, c = c, draws = request_of.whole(request, "draws", 1, MOST_DRAWS, nil, "100000"),
+             seed = request_of.whole(request, "seed", math.mininteger, math.maxinteger, nil, "1"), outputs = shown_of(c, request.show),
              growth = request_of.flag(request, "growth"), quiet = request_of.flag(request, "quiet"),
              replace = request_of.flag(request, "replace"), to = request.to,
-             shard = request.shard, threads = whole(request, "threads", 1, MOST_THREADS, 1, "2")}
+             shard = request.shard, threads = request_of.threads(request)}
   if s.to ~= nil and type(s.to) ~= "string" then
     core.fail{code = "type", field = "to", message = ("must be a path, is %s"):format(user_values.what(s.to))}
   end

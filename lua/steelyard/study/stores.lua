@@ -13,6 +13,14 @@ stores.verdicts = {"pass", "near", "unknown", "fail"}
 stores.of_folds = {"lowest", "highest", "lowest_at", "highest_at"}
 local in_order = {"values", "sds", "lowest", "highest", "lowest_at", "highest_at"}
 
+--- Bytes of columns that are kept at most; more is for several runs.
+stores.MOST = 8e9
+
+--- Bytes of one variant; outputs: how many.
+function stores.bytes_each(outputs, uncertainty, folds)
+  return 8 * outputs * ((uncertainty and 2 or 1) + (folds and #stores.of_folds or 0)) + 1
+end
+
 --- See above.
 function stores.new(a, n)
   local all = {verdict = core.column_codes(n, stores.verdicts)}

@@ -13,14 +13,16 @@ local user_values = require "steelyard.file.user_values"
 
 local variants = {}
 
--- The line of the caller's own function that an error came from.
+-- The line of the caller's own function that an error came from; where it begins, if it ended with `return car:move(...)`: such a call
+-- takes its place.
 local function line_of(change)
-  local source = debug.getinfo(change, "S").short_src
+  local about = debug.getinfo(change, "S")
   for level = 3, 60 do
-    local info = debug.getinfo(level, "Sl")
-    if not info then return nil end
-    if info.short_src == source and info.currentline > 0 then return ("%s:%d"):format(source, info.currentline) end
+    local info = debug.getinfo(level, "Slf")
+    if not info or info.func == xpcall then break end
+    if info.short_src == about.short_src and info.currentline > 0 then return ("%s:%d"):format(about.short_src, info.currentline) end
   end
+  return ("%s:%d"):format(about.short_src, about.linedefined)
 end
 
 -- What a row of values is called in errors: "variant 3 (engine 20 back, state kerb)".
@@ -65,7 +67,7 @@ local function row_of(inputs, values)
 end
 
 --- The values of the settings among inputs, by name; nil without any.
-local function set_by(inputs, values)
+function variants.set_by(inputs, values)
   local found
   for j, input in ipairs(inputs) do
     if input.kind == "setting" and not input.free and values[j] then
@@ -94,7 +96,7 @@ function variants.new(o)
       kept[i] = values[j] ~= nil and inputs[j].apply(kept[i - 1], values[j]) or kept[i - 1]
       last[i], valid = values[j], i
     end
-    local car, found = kept[#order], set_by(inputs, values)
+    local car, found = kept[#order], variants.set_by(inputs, values)
     if o.change then car = changed(o.change, car, row_of(inputs, values), inputs) end
     return car, found and settings_of.with(o.settings, found) or o.settings
   end

@@ -1,9 +1,8 @@
 --- One block of a study after the other: answers, verdicts, and what is folded.
 --
--- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at) -> how many variants were asked one by one: so many from number
--- `first` on,
--- kept as entries `at` and on of stores (stores.lua); w.all_planned whether none need be but for verdicts; w.late whether verdicts may
--- need an uncertainty of one variant by itself.
+-- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at) -> how many cars were solved singly, of what is folded each
+-- combination: so many variants from number `first` on, kept as entries `at` and on of stores (stores.lua); w.all_planned whether none
+-- need be but for verdicts; w.late whether verdicts may need an uncertainty of one variant by itself.
 
 local core = require "steelyard.core"
 local evaluate = require "steelyard.study.evaluate"
@@ -137,33 +136,21 @@ local function run_folds(w, first, count, stores, at)
     singly = math.max(singly, w.judge(points, 1, n, columns, sds, bad, codes), (judge_states(w, points, n, codes)))
     core.fold_verdict(codes, 1, folds, count, at, stores.verdict)
   end
-  return (singly + folds - 1) // folds
+  return singly
 end
 
 -- ---- making ----------------------------------------------------------------------------------------------------------------------
 
--- Columns of a list may hold what no input says, and nothing.
-local function has_gaps(outer)
-  for _, column in ipairs(outer.as_asked and outer.columns or {}) do
-    for i = 1, outer.n do
-      if column[i] == nil then return true end
-    end
-  end
-  return false
-end
-
---- See above.
-function work.new(s, outer, inner)
+-- Variants that all say something of the inputs of `outer`.
+local function of_all(s, outer, inner)
   local w = {s = s, outer = outer, inner = inner, states = {}, scratch = {}, judges = s.rules[1] ~= nil or s.states[1] ~= nil}
   local outer_inputs, all_inputs = picked(s.inputs, s.outer), picked(s.inputs, s.outer)
   for _, j in ipairs(s.inner) do all_inputs[#all_inputs + 1] = s.inputs[j] end
-  local gaps, folds = has_gaps(outer), s.inner[1] ~= nil
-  local points = s.method ~= "grid" and outer.columns or nil -- what inputs take is not what sy.vary lists
-  local single = s.singly or gaps or outer.as_asked and folds
+  local folds = s.inner[1] ~= nil
+  local points = s.method ~= "grid" and (outer.taken or outer.columns) or nil -- what inputs take is not what sy.vary lists
   local function new(car, inputs, outputs, skip)
     return evaluate.new{car = car, inputs = inputs, outputs = outputs, settings = s.settings, change = s.change, skip = skip,
-      points = points,
-                        singly = single}
+      points = points, singly = s.singly, threads = s.threads}
   end
   local is_judged = judged(s.rules)
   w.plain = new(s.car, outer_inputs, with_sd(s.outputs, function(o)
@@ -185,6 +172,67 @@ function work.new(s, outer, inner)
     return w.folds and math.max(singly, run_folds(w, first, count, stores, at)) or singly
   end
   return w
+end
+
+-- Rows that leave out the same inputs go together, each with an evaluation of its own: what is left out is as the car has it and not set to
+-- that, which would be another statement. {said = numbers in s.outer of what they say, count =, [variants]}, and of which each variant is.
+local function by_what_is_said(outer, count)
+  local sets, by_key, of = {}, {}, {}
+  for u = 1, outer.n do
+    local said = {}
+    for k = 1, count do
+      if outer.columns[k][u] ~= nil then said[#said + 1] = k end
+    end
+    local key = table.concat(said, " ")
+    local set = by_key[key]
+    if not set then
+      set = {said = said}
+      by_key[key], sets[#sets + 1] = set, set
+    end
+    set[#set + 1], of[u] = u, set
+  end
+  return sets, of
+end
+
+local FEW = 16 -- cars: a plan takes as many to be made
+
+-- The study of one set.
+local function of_set(s, outer, inner, set)
+  local part, columns, taken = {n = outer.n, columns = {}}, {}, {}
+  local numbers = picked(s.outer, set.said)
+  for m, k in ipairs(set.said) do
+    local values = {}
+    for i, u in ipairs(set) do values[i] = outer.columns[k][u] end
+    columns[m], taken[m] = outer.columns[k], core.column_of(values, #values)
+  end
+  part.columns, part.taken = columns, taken
+  return of_all(setmetatable({outer = numbers, singly = s.singly or #set * inner.n < FEW}, {__index = s}), part, inner)
+end
+
+local function of_sets(s, outer, inner)
+  local sets, of = by_what_is_said(outer, #s.outer)
+  if not sets[2] and #sets[1].said == #s.outer then return of_all(s, outer, inner) end
+  local w = {all_planned = true, late = false}
+  for _, set in ipairs(sets) do
+    set.work = of_set(s, outer, inner, set)
+    w.all_planned, w.late = w.all_planned and set.work.all_planned, w.late or set.work.late
+  end
+  function w.run(first, count, stores, at)
+    local singly, u, last = 0, first, first + count - 1
+    while u <= last do -- as many as follow each other in one set
+      local set, to = of[u], u
+      while to < last and of[to + 1] == set do to = to + 1 end
+      singly = singly + set.work.run(u, to - u + 1, stores, at + u - first)
+      u = to + 1
+    end
+    return singly
+  end
+  return w
+end
+
+--- See above.
+function work.new(s, outer, inner)
+  return (outer.as_asked and of_sets or of_all)(s, outer, inner)
 end
 
 return work

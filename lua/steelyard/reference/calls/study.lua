@@ -50,7 +50,8 @@ calls.results = {
     {"front?", "number[]", "", "variants in the front, from the least of the first output wished for"},
     {"asked", "table<string, number>", "", "answers of the car itself, by output"},
     {"asked_sd", "table<string, number>", "", "their standard uncertainties"},
-    {"solved_singly", "number", "", "variants asked one by one, as a script would"},
+    {"solved_singly", "number", "", "cars solved each by itself, of what is folded each combination: those that lift a wheel, "
+      .. "meet a stop or have liquid that runs, and all whose answers or verdicts no other way gives"},
     {"n_done?", "number", "", "of a study that was stopped: how many variants there are"},
     {"shard?", "number[]", "", "which of how many, of one shard"},
     {"hash", "text", "", "what was asked of which car by which version: the same for all shards"},

@@ -17,7 +17,7 @@ return {
     {"shard?", "number[]|text", "", "all of it", "{k, n}: the k-th of n runs, for sy.merge; needs to"},
     {"replace?", "boolean", "", "false", "true writes over that file"},
     {"quiet?", "boolean", "", "false", "true shows no progress"},
-    {"threads?", "number", "", "1", "how many work at once; no result depends on it"},
+    {"threads?", "number", "", "as many as there are processors", "how many work at once; no result depends on it"},
     {"[integer]", "car", "", "", "the car, as the first entry"}},
   level_pads = {"How level pads are with one another.",
     {"sd", "number", "mm", "", "standard uncertainty of the height of each, by itself"}},

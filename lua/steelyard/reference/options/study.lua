@@ -23,6 +23,7 @@ local study = {"What sy.study takes; settings of what is shown stand beside it o
   {"shard?", "number[]|text", "", "all of it", "{k, n}: the k-th of n runs, for sy.merge; needs to"},
   {"replace?", "boolean", "", "false", "true writes over that file"},
   {"quiet?", "boolean", "", "false", "true shows no progress"},
+  {"threads?", "number", "", "as many as there are processors", "how many work at once; no result depends on it"},
 }
 
 local taken = {}
