@@ -116,7 +116,14 @@ SY_API void sy_error_list_effects(const sy_error_list *list, const sy_sensitivit
 /* What errors e do to the ten sums of each ledger: adds to all[term]. */
 SY_API void sy_error_list_sums(const sy_error_list *list, const double *e, sy_sums *all);
 
+/* The same for totals, with what each carrier has of it: adds to totals[term], term < terms. */
+SY_API void sy_error_list_totals(const sy_error_list *list, const double *e, sy_totals *totals, size_t terms);
+
 /* Gain of the figures of the records that the ledgers carry: S^-1 b in place of b, `figures` of them. */
 SY_API void sy_error_list_solve(const sy_ledger *ledger, double *b);
+
+/* For errors of other sizes than stated: a symmetric matrix, `figures` each way, by its lower factor; false where it is not positive
+** definite. */
+SY_API bool sy_error_list_factor(double *matrix, size_t figures);
 
 #endif

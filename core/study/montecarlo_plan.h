@@ -99,6 +99,13 @@ enum { N_ANSWER = N_INPUTS + SY_SPREAD_INPUTS * N_OF_INPUT };
 
 static inline size_t numbers_of_pairs(size_t answers) { return 1 + answers + answers * (answers + 1) / 2; }
 
+/* p->effect and p->value, at the means of what is drawn: before records take anything back, and after. */
+sy_status sy_spread_effects(sy_spread *p, sy_error *err);
+void sy_spread_condition(sy_spread *p);
+
+/* What rounding leaves of the spread of an answer that has none. */
+double sy_spread_rounding(const sy_spread *p, size_t answer);
+
 /* What a thread needs to draw a block. */
 typedef struct sy_spread_room {
   sy_lane *lane;             /* lanes of the plan */

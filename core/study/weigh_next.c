@@ -1,0 +1,373 @@
+#include "study/weigh_next.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "study/sensitivity_parts.h"
+
+enum {
+  MOST_FIGURES = SY_MOST_RECORDS * SY_RECORD_FIGURES,
+  PLACES = 6 /* of the two pieces of a pair */
+};
+
+/* Of the mean variance: less is no step. It is 3e-5 of an uncertainty, which no page shows. */
+#define LEAST 1e-9
+
+static sy_status no_memory(sy_error *err) {
+  return sy_fail(err, SY_LIMIT, "weigh_next", NULL, "memory is out");
+}
+
+/* ---- what can be weighed or measured ---------------------------------------------------------------------------------------------- */
+
+/* Errors that one step states anew. */
+typedef struct candidate {
+  sy_weigh_what what;
+  size_t source[PLACES], count;
+  double variance[PLACES]; /* then */
+  size_t common[2];        /* errors of the instrument that it was weighed on; NONE */
+  double per[2];           /* kg by one unit of each */
+  double share;
+  bool done;
+} candidate;
+
+/* Has a stake of the line before this one an error of that kind for the same piece? Then this states what holds in another ledger, or it
+** is the same error. */
+static bool is_told(const sy_error_list *list, size_t stake, int kind) {
+  const sy_stake *s = &list->stake[stake];
+  for (size_t k = stake; k-- > 0 && list->stake[k].line == s->line;) {
+    const sy_stake *o = &list->stake[k];
+    if (o->error[kind] == s->error[kind]) return true;
+    if (o->error[kind] != SY_NO_ERROR && o->part->id == s->part->id) return true;
+  }
+  return false;
+}
+
+/* Of a file that is not the car's own nothing can be weighed any more. */
+static bool is_own(const sy_error_list *list, int error) {
+  return error != SY_NO_ERROR && list->error[error].family == 0;
+}
+
+static size_t add_mass(const sy_error_list *list, size_t stake, int kind, double scale, candidate *c) {
+  const sy_stake *s = &list->stake[stake];
+  if (!is_own(list, s->error[kind]) || is_told(list, stake, kind)) return 0;
+  *c = (candidate){.what = kind == SY_ERROR_DRY_MASS ? SY_WEIGH_DRY_MASS : SY_WEIGH_MASS, .count = 1};
+  const double unit = kind == SY_ERROR_SHARE ? sy_part_stated_mass(s->part) : 1.0;
+  c->source[0] = (size_t)s->error[kind], c->variance[0] = scale / unit * (scale / unit);
+  c->common[0] = c->common[1] = NONE;
+  if (kind != SY_ERROR_MASS) return 1;
+  if (s->bias != SY_NO_ERROR) c->common[0] = (size_t)s->bias, c->per[0] = s->bias_share;
+  if (s->gain != SY_NO_ERROR) c->common[1] = (size_t)s->gain, c->per[1] = s->gain_mass;
+  return 1;
+}
+
+/* Is the error in the list, or one of the same piece along the same axis? */
+static bool is_listed(const sy_error_list *list, const candidate *c, int error) {
+  const sy_elementary *e = &list->error[error];
+  for (size_t i = 0; i < c->count; i++) {
+    const sy_elementary *o = &list->error[c->source[i]];
+    if (c->source[i] == (size_t)error || (o->kind == e->kind && o->line == e->line)) return true;
+  }
+  return false;
+}
+
+/* Coordinates of the line whose first stake this is that the tape knows better. */
+static size_t add_place(const sy_error_list *list, size_t stake, double tape, candidate *c) {
+  const uint32_t line = list->stake[stake].line;
+  if (stake > 0 && list->stake[stake - 1].line == line) return 0;
+  *c = (candidate){.what = SY_WEIGH_PLACE, .common = {NONE, NONE}};
+  for (size_t i = stake; i < list->stakes && list->stake[i].line == line; i++) {
+    const sy_stake *s = &list->stake[i];
+    for (int axis = 0; axis < 3 && s->part->whole == NULL; axis++) {
+      const int e = s->place[axis];
+      if (!is_own(list, e) || !(list->error[e].sd > tape) || c->count == PLACES || is_listed(list, c, e))
+        continue;
+      c->source[c->count] = (size_t)e;
+      c->variance[c->count++] = tape * tape;
+    }
+  }
+  return c->count > 0;
+}
+
+static size_t find(const sy_error_list *list, double scale, double tape, candidate *out) {
+  size_t count = 0;
+  for (size_t i = 0; i < list->stakes; i++) {
+    count += add_mass(list, i, SY_ERROR_MASS, scale, &out[count]);
+    count += add_mass(list, i, SY_ERROR_DRY_MASS, scale, &out[count]);
+    count += add_mass(list, i, SY_ERROR_SHARE, scale, &out[count]);
+    count += add_place(list, i, tape, &out[count]);
+  }
+  return count;
+}
+
+size_t sy_weigh_most(const sy_sensitivities *s) { return s->of->list->errors; }
+
+/* ---- what is known ----------------------------------------------------------------------------------------------------------------- */
+
+/* Variances of all errors, what they do to answers and to figures of records, and what that comes to. */
+typedef struct known {
+  double *variance; /* sources */
+  double *stated;   /* answers x sources, before records */
+  double *figure;   /* errors x figures */
+  double *effect;   /* answers x sources, after records */
+  double *half;     /* errors x figures: L^-1 H, where S = H C H^T = L L^T */
+  double *total;    /* answers: variances */
+  double *room;     /* all of it */
+} known;
+
+static size_t room_of(const sy_spread *p) {
+  const size_t figures = p->list->figures * p->list->of_figures;
+  return p->sources + 2 * p->answers * p->sources + 2 * figures + p->answers + 1;
+}
+
+static bool make_room(const sy_spread *p, known *k) {
+  const size_t figures = p->list->figures * p->list->of_figures, effects = p->answers * p->sources;
+  k->room = sy_alloc_new(&p->alloc, room_of(p) * sizeof *k->room);
+  if (k->room == NULL) return false;
+  k->variance = k->room, k->stated = k->variance + p->sources, k->effect = k->stated + effects;
+  k->figure = k->effect + effects, k->half = k->figure + figures, k->total = k->half + figures;
+  return true;
+}
+
+static void start(const sy_sensitivities *s, known *k) {
+  const sy_spread *p = s->of;
+  for (size_t j = 0; j < p->sources; j++) k->variance[j] = source_variance(p, j);
+  memcpy(k->stated, s->stated, p->answers * p->sources * sizeof *k->stated);
+  memcpy(k->effect, p->effect, p->answers * p->sources * sizeof *k->effect);
+  if (p->list->figures > 0)
+    memcpy(k->figure, p->list->figure, p->list->figures * p->list->of_figures * sizeof *k->figure);
+}
+
+/* S of the figures, factored. */
+static bool factor(const sy_spread *p, const known *k, double *l) {
+  const size_t n = p->list->figures;
+  memset(l, 0, n * n * sizeof *l);
+  for (size_t j = 0; j < p->list->of_figures; j++) {
+    const double *h = k->figure + j * n;
+    for (size_t a = 0; a < n; a++)
+      for (size_t b = 0; b <= a && h[a] != 0; b++) l[a * n + b] += k->variance[j] * h[a] * h[b];
+  }
+  return sy_error_list_factor(l, n);
+}
+
+/* L^-1 h of each error. */
+static void halve(const sy_spread *p, const double *l, known *k) {
+  const size_t n = p->list->figures;
+  for (size_t j = 0; j < p->list->of_figures; j++) {
+    const double *h = k->figure + j * n;
+    double *u = k->half + j * n;
+    for (size_t a = 0; a < n; a++) {
+      double sum = h[a];
+      for (size_t b = 0; b < a; b++) sum -= l[a * n + b] * u[b];
+      u[a] = sum / l[a * n + a];
+    }
+  }
+}
+
+/* Effects after records, and variances; false where records have nothing left that errs. */
+static bool settle(const sy_spread *p, known *k) {
+  double l[MOST_FIGURES * MOST_FIGURES];
+  const size_t n = p->list->figures;
+  if (n > 0 && !factor(p, k, l)) return false;
+  if (n > 0) halve(p, l, k);
+  memcpy(k->effect, k->stated, p->answers * p->sources * sizeof *k->effect);
+  for (size_t a = 0; a < p->answers; a++) {
+    double *effect = k->effect + a * p->sources, w[MOST_FIGURES] = {0};
+    for (size_t j = 0; j < p->list->of_figures; j++)
+      for (size_t r = 0; r < n; r++) w[r] += k->half[j * n + r] * effect[j] * k->variance[j];
+    for (size_t j = 0; j < p->list->of_figures; j++)
+      for (size_t r = 0; r < n; r++) effect[j] -= w[r] * k->half[j * n + r];
+    k->total[a] = 0;
+    for (size_t j = 0; j < p->sources; j++) k->total[a] += effect[j] * effect[j] * k->variance[j];
+  }
+  return true;
+}
+
+/* ---- one step -------------------------------------------------------------------------------------------------------------------- */
+
+/* States the candidate's errors anew. */
+static void apply(const sy_spread *p, const candidate *c, known *k) {
+  const size_t n = p->list->figures, j = c->source[0];
+  for (size_t i = 0; i < 2; i++) { /* what its instrument did by way of this line */
+    if (c->common[i] == NONE) continue;
+    for (size_t a = 0; a < p->answers; a++)
+      k->stated[a * p->sources + c->common[i]] -= c->per[i] * k->stated[a * p->sources + j];
+    for (size_t r = 0; r < n; r++) k->figure[c->common[i] * n + r] -= c->per[i] * k->figure[j * n + r];
+  }
+  for (size_t i = 0; i < c->count; i++) k->variance[c->source[i]] = c->variance[i];
+}
+
+/* What the step takes of the variance of answer a, without records. */
+static double plain_drop(const sy_spread *p, const known *k, const candidate *c, size_t a) {
+  const double *effect = k->effect + a * p->sources;
+  double drop = 0;
+  for (size_t i = 0; i < c->count; i++) {
+    const size_t j = c->source[i];
+    drop += effect[j] * effect[j] * (k->variance[j] - c->variance[i]);
+  }
+  for (size_t i = 0; i < 2; i++) {
+    if (c->common[i] == NONE) continue;
+    const double whole = effect[c->common[i]], part = c->per[i] * effect[c->source[0]];
+    drop += k->variance[c->common[i]] * part * (2.0 * whole - part);
+  }
+  return drop;
+}
+
+/* After records: c^T (P + Q)^-1 c, c the covariances of its errors with the answer, P of one another, by Cholesky's factor of P + Q. */
+static bool step_factor(const sy_spread *p, const known *k, const candidate *c, double m[PLACES * PLACES]) {
+  const size_t n = p->list->figures;
+  for (size_t x = 0; x < c->count; x++)
+    for (size_t y = 0; y <= x; y++) {
+      const size_t i = c->source[x], j = c->source[y];
+      double both = 0;
+      for (size_t r = 0; r < n; r++) both += k->half[i * n + r] * k->half[j * n + r];
+      m[x * c->count + y] = -both * k->variance[i] * k->variance[j];
+      if (x != y) continue;
+      const double v = k->variance[i], then = c->variance[x];
+      m[x * c->count + x] += v + v * then / (v - then);
+    }
+  return sy_error_list_factor(m, c->count);
+}
+
+static double recorded_drop(const sy_spread *p, const known *k, const candidate *c, const double *m,
+                            size_t a) {
+  double drop = 0, half[PLACES];
+  for (size_t x = 0; x < c->count; x++) {
+    const size_t j = c->source[x];
+    half[x] = k->effect[a * p->sources + j] * k->variance[j];
+    for (size_t y = 0; y < x; y++) half[x] -= m[x * c->count + y] * half[y];
+    half[x] /= m[x * c->count + x];
+    drop += half[x] * half[x];
+  }
+  return drop;
+}
+
+typedef struct search {
+  const sy_spread *p;
+  known now, other; /* as known so far, and room to try */
+  candidate *list;
+  size_t count;
+  double *first; /* answers: variances at the start, 0 of those that do not count */
+  size_t counting;
+} search;
+
+static double mean_of(const search *s, const double *total) {
+  double sum = 0;
+  for (size_t a = 0; a < s->p->answers; a++)
+    if (s->first[a] > 0) sum += total[a] / s->first[a];
+  return sum / (double)s->counting;
+}
+
+/* Of a line that was weighed on an instrument, with records: by trying. */
+static double tried_drop(search *s, const candidate *c) {
+  memcpy(s->other.room, s->now.room, room_of(s->p) * sizeof *s->now.room);
+  apply(s->p, c, &s->other);
+  return settle(s->p, &s->other) ? mean_of(s, s->now.total) - mean_of(s, s->other.total) : 0.0;
+}
+
+static double drop_of(search *s, const candidate *c) {
+  const sy_spread *p = s->p;
+  const bool shared = c->common[0] != NONE || c->common[1] != NONE, records = p->list->figures > 0;
+  double m[PLACES * PLACES], sum = 0;
+  if (shared && records) return tried_drop(s, c);
+  if (!shared && !(s->now.variance[c->source[0]] > c->variance[0])) return 0; /* no better known */
+  if (records && !step_factor(p, &s->now, c, m)) return 0;
+  for (size_t a = 0; a < p->answers; a++) {
+    if (!(s->first[a] > 0)) continue;
+    sum += (records ? recorded_drop(p, &s->now, c, m, a) : plain_drop(p, &s->now, c, a)) / s->first[a];
+  }
+  return sum / (double)s->counting;
+}
+
+/* The best step; NULL where none is left. */
+static candidate *best_of(search *s, double *drop) {
+  candidate *best = NULL;
+  *drop = LEAST;
+  for (size_t i = 0; i < s->count; i++) {
+    if (s->list[i].done) continue;
+    const double by = drop_of(s, &s->list[i]);
+    if (by > *drop) *drop = by, best = &s->list[i];
+  }
+  return best;
+}
+
+/* ---- all of it ---------------------------------------------------------------------------------------------------------------------- */
+
+static double share_of(const search *s, const candidate *c) {
+  double sum = 0;
+  for (size_t a = 0; a < s->p->answers; a++)
+    for (size_t i = 0; i < c->count && s->first[a] > 0; i++) {
+      const double by = s->now.effect[a * s->p->sources + c->source[i]];
+      sum += by * by * s->now.variance[c->source[i]] / s->first[a];
+    }
+  return sum / (double)s->counting;
+}
+
+static void note_sd(const sy_sensitivities *of, const known *k, double *sd) {
+  const sy_spread *p = of->of;
+  for (size_t a = 0; a < p->answers; a++) {
+    const double found = sqrt(k->total[a]);
+    sd[a] = isnan(p->value[a]) ? (double)NAN : found <= sy_spread_rounding(p, a) ? 0.0 : found;
+  }
+}
+
+static void begin(const sy_sensitivities *of, search *s, double scale, double tape) {
+  const sy_spread *p = of->of;
+  start(of, &s->now);
+  for (size_t a = 0; a < p->answers; a++) {
+    const double sd = sy_sensitivities_sd(of, a);
+    s->first[a] = sd > 0 && isfinite(sd) ? of->variance[a] : 0.0;
+    s->counting += s->first[a] > 0;
+  }
+  s->count = find(p->list, scale, tape, s->list);
+}
+
+/* Takes the step; false, and nothing is taken, where records would have nothing left that errs. */
+static bool take(search *s, candidate *c) {
+  c->done = true;
+  memcpy(s->other.room, s->now.room, room_of(s->p) * sizeof *s->now.room);
+  apply(s->p, c, &s->other);
+  if (!settle(s->p, &s->other)) return false;
+  const known was = s->now;
+  s->now = s->other, s->other = was;
+  return true;
+}
+
+static void run(const sy_sensitivities *of, search *s, size_t most, sy_weigh_step *step, double *after,
+                size_t *count, double *left) {
+  const size_t answers = of->of->answers;
+  double drop;
+  for (size_t i = 0; i < s->count && s->counting > 0; i++) s->list[i].share = share_of(s, &s->list[i]);
+  *count = 0;
+  for (candidate *c = NULL; s->counting > 0 && (c = best_of(s, &drop)) != NULL;) {
+    const double before = mean_of(s, s->now.total);
+    if (!take(s, c) || *count >= most) continue;
+    step[*count] = (sy_weigh_step){c->source[0], c->what, c->share, before - mean_of(s, s->now.total)};
+    note_sd(of, &s->now, after + *count * answers);
+    ++*count;
+  }
+  note_sd(of, &s->now, left);
+}
+
+sy_status sy_weigh_next(const sy_sensitivities *of, double scale, double tape, size_t most,
+                        sy_weigh_step *step, double *after, size_t *count, double *left, sy_error *err) {
+  const sy_spread *p = of->of;
+  if (!(scale > 0 && isfinite(scale)))
+    return sy_fail(err, SY_RANGE, "weigh_next", "scale", "is %g kg, must be above 0", scale);
+  if (!(tape > 0 && isfinite(tape)))
+    return sy_fail(err, SY_RANGE, "weigh_next", "tape", "is %g m, must be above 0", tape);
+  search s = {.p = p};
+  const size_t errors = 2 * p->list->errors + 2; /* each is stated anew once at most, and one is tried */
+  s.list = sy_alloc_new(&p->alloc, errors * sizeof *s.list);
+  s.first = sy_alloc_new(&p->alloc, (p->answers + 1) * sizeof *s.first);
+  const bool fine = s.list != NULL && s.first != NULL && make_room(p, &s.now) && make_room(p, &s.other);
+  sy_status status = fine ? SY_OK : no_memory(err);
+  if (fine) begin(of, &s, scale, tape);
+  if (fine && !settle(p, &s.now))
+    status = sy_fail(err, SY_GEOMETRY, "weigh_next", "records", "read nothing that errs");
+  if (status == SY_OK) run(of, &s, most, step, after, count, left);
+  sy_alloc_free(&p->alloc, s.list, errors * sizeof *s.list);
+  sy_alloc_free(&p->alloc, s.first, (p->answers + 1) * sizeof *s.first);
+  if (s.now.room != NULL) sy_alloc_free(&p->alloc, s.now.room, room_of(p) * sizeof(double));
+  if (s.other.room != NULL) sy_alloc_free(&p->alloc, s.other.room, room_of(p) * sizeof(double));
+  return status;
+}
