@@ -1,6 +1,7 @@
 --- What a simulation draws, by name: the path that its random numbers hang on, how it is distributed, and what a page calls it.
 --
--- sources.of(c, ledgers, list) -> list, beside that of core.spread_sources, of {path, quantity, distribution, what, field}
+-- sources.of(c, ledgers, list) -> list, beside that of core.spread_sources, of {path, quantity, distribution, what, field}; of a line aboard
+-- also line and piece, the paths of it and of the piece that states it, and route
 --
 -- Paths are those of the lines in the file, "powertrain/engine"; of axles, wheels, instruments and records with a word in front. A line
 -- that is
@@ -80,7 +81,8 @@ local function of_line(c, source, paths, letters)
   end
   return {path = entry.count > 1 and ("%s #%d"):format(entry.line, entry.count) or entry.line,
           quantity = source.code + AGAIN * source.again,
-          distribution = is_limited(c, node, source, letters) and "rectangular" or "normal", what = entry.line, field = field}
+          distribution = is_limited(c, node, source, letters) and "rectangular" or "normal", what = entry.line, field = field,
+          piece = entry.piece, line = entry.line, route = entry.route}
 end
 
 local function instrument_name(c, source)

@@ -1,0 +1,78 @@
+--- What the errors behind answers are called: the line, its path, the field, one sigma in the field's unit.
+--
+-- names.of(c, ledgers, sources) -> function(number of a source, both) -> {what, path, field, sigma, unit, route, number, basis}
+--   both: an instrument's bias and gain as one input; route and number of a line aboard: where it is in the ledger, which node
+
+local growth = require "steelyard.answers.growth"
+local sources_of = require "steelyard.study.spread_sources"
+
+local names = {}
+
+local MM, PERCENT, LITRE = 1e3, 100, 1e3
+
+-- {unit of the file, how many of them a unit of the core is}
+local of_kind = {mass = {"kg", 1}, ["dry mass"] = {"kg", 1}, density = {"kg/L", 1 / LITRE}, volume = {"litre", LITRE},
+                 share = {"%", PERCENT}, x = {"mm", MM}, y = {"mm", MM}, z = {"mm", MM}, usual = {"%", PERCENT}, bias = {"kg", 1},
+                 gain = {"%", PERCENT}}
+for _, entry in ipairs{"xx", "yy", "zz", "xy", "xz", "yz"} do of_kind["inertia " .. entry] = {"kg m2", 1} end
+
+local N_PER_MM, DEGREES, KG = 1e-3, 180 / math.pi, 1 / 9.80665
+local of_field = {spring_rate = {"N/mm", N_PER_MM}, tyre_rate = {"N/mm", N_PER_MM}, motion_ratio = {"", 1},
+                  bar_rate = {"N/mm", N_PER_MM}, roll_centre = {"mm", MM}, tyre_lateral_rate = {"N/mm", N_PER_MM},
+                  torsion = {"N m/deg", 1 / DEGREES}, cross_share = {"%", PERCENT}, pads = {"mm", MM}, perches = {"mm", MM},
+                  preload = {"mm", MM}, downforce = {"kg", KG}, nose_up = {"deg", DEGREES}, left_up = {"deg", DEGREES},
+                  forward = {"g", 1}, left = {"g", 1}, mu = {"", 1}, brake_front_share = {"%", PERCENT},
+                  drive_front_share = {"%", PERCENT}, raised_front = {"mm", MM}, raised_rear = {"mm", MM}, stop_gap = {"mm", MM},
+                  stop_rate = {"N/mm", N_PER_MM}, brake_links = {"%", PERCENT}, brake_angle = {"deg", DEGREES},
+                  drive_links = {"%", PERCENT}, drive_angle = {"deg", DEGREES}}
+
+local function last_of(path) return path:match "([^/]+)$" or path end
+
+-- apart: its pieces state different things of that kind.
+local function line_name(c, source, said, apart)
+  local node = source.family == 0 and c.shared.nodes[source.number]
+  local path = apart and said.piece or said.line or said.what
+  if not said.line and node and node.path then path = node.path end -- aboard when a record was made, and not now
+  local name = last_of(path)
+  local side = name == "left" or name == "right"
+  return {what = side and path:match "([^/]+/[^/]+)$" or name, path = path, field = said.field, route = said.route,
+          number = node and source.number, basis = node and growth.basis_of(node) or nil}
+end
+
+local is_line = {mass = true, ["dry mass"] = true, density = true, volume = true, share = true, x = true, y = true, z = true}
+
+local function record_name(c, source)
+  local given = c.measured and c.measured.given or {}
+  local record = given[source.record]
+  return record and record.name or ("record %d"):format(source.record)
+end
+
+local function name_of(c, source, said, both, apart)
+  if source.key then return {what = said.what, path = "", field = said.field} end
+  local unit = source.field and of_field[source.field] or of_kind[source.kind]
+  local name
+  if source.kind == "reading" then
+    name = {what = record_name(c, source), path = "", field = "readings"}
+  elseif source.kind and (is_line[source.kind] or source.kind:find "^inertia") then
+    name = line_name(c, source, said, apart)
+  else
+    name = {what = said.what, path = "", field = both and "bias and gain" or said.field}
+  end
+  if unit and not both then name.sigma, name.unit = source.sd * unit[2], unit[1] end
+  return name
+end
+
+--- See above.
+function names.of(c, ledgers, sources)
+  local said, found, apart = sources_of.of(c, ledgers, sources), {}, {}
+  local function kind(number) return ("%s %s"):format(said[number].line, sources[number].kind) end
+  for number, source in ipairs(sources) do
+    if source.again and source.again > 0 then apart[kind(number)] = true end
+  end
+  return function(number, both)
+    found[number] = found[number] or name_of(c, sources[number], said[number], both, apart[kind(number)])
+    return found[number]
+  end
+end
+
+return names
