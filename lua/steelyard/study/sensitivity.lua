@@ -134,11 +134,11 @@ local function notes(s, b, any)
   for _, group in ipairs(s.groups) do linear = linear or found_sets[group.set] end
   if not any then list[#list + 1] = "nothing that is stated with an uncertainty moves these: there is nothing to weigh" end
   if s.c.measured and any then
-    list[#list + 1] = "what is weighed or measured next is taken as stated when the records were made, and these are read again: set it in the "
-      .. "file; on this car it would be another part"
+    list[#list + 1] = "what is weighed next is taken as stated in the file, and the records as read again; car:set on this car makes it "
+      .. "another part, which no record weighed"
   end
   if any and #s.outputs > 1 then
-    list[#list + 1] = "next is what lowers most the mean, over the quantities, of each variance by what it is now"
+    list[#list + 1] = "what comes next lowers most the mean, over the quantities, of what is left of each variance"
   end
   if linear then list[#list + 1] = "shafts, clearances and what can be drawn from tanks move by the first-order effect of each error" end
   for _, out in ipairs(s.outputs) do
@@ -154,7 +154,8 @@ end
 local function refuse_certain(s)
   local names = {}
   for o, out in ipairs(s.outputs) do names[o] = out.name end
-  core.fail{code = "missing", field = "show", message = ("nothing that is stated with an uncertainty moves %s"):format(text.join(names, "or")),
+  core.fail{code = "missing", field = "show",
+            message = ("nothing that is stated with an uncertainty moves %s"):format(text.join(names, "or")),
             hint = 'say how well masses and places are known, as in mass = sd(118, 0.5), or assume = {estimate = "15 %"} for all'}
 end
 

@@ -25,15 +25,9 @@ end
 
 local function with_unit(x, unit) return unit and unit ~= "" and few(x) .. " " .. unit or few(x) end
 
-local function size_of(row)
-  if row.sigma then return with_unit(row.sigma, row.unit) end
-  return row.step and with_unit(row.step, row.unit) or ""
-end
+local function size_of(row) return row.sigma and with_unit(row.sigma, row.unit) or "" end
 
-local function name_of(row)
-  if row.step then return row.what end
-  return ("%s, %s"):format(row.what, field_words(row.field))
-end
+local function name_of(row) return ("%s, %s"):format(row.what, field_words(row.field)) end
 
 -- "    ---|+++": less to that side, more to the other.
 local function bar(row, value, most)
@@ -64,21 +58,31 @@ local function rest_row(q)
   return {"all others", "", "", "", text.fixed(share, 1), ""}
 end
 
+local function heading_of(out, q)
+  return ("%s %s%s"):format(out.label, text.plus_minus(q.value, q.sd, out.decimals), out.unit ~= "" and " " .. out.unit or "")
+end
+
 local function quantity_table(out, q)
-  local unit = out.unit ~= "" and " " .. out.unit or ""
-  local heading = ("%s %s%s"):format(out.label, text.plus_minus(q.value, q.sd, out.decimals), unit)
-  local varied = q[1] and q[1].step
+  local heading = heading_of(out, q)
   if not q[1] then return ("%s: nothing that is stated with an uncertainty moves it"):format(heading) end
   local rows, most = {}, reach(q)
   for i, row in ipairs(q) do
-    rows[i] = {name_of(row), varied and ("%s to %s"):format(text.plain(row.from), with_unit(row.to, row.unit)) or size_of(row),
-               shown(row.low, out.change), shown(row.high, out.change),
-               varied and (row.change and ("%s a step of %s"):format(text.signed(row.change, out.change), size_of(row)) or "unknown")
-                 or text.fixed(row.variance_share, 1), bar(row, q.value, most)}
+    rows[i] = {name_of(row), size_of(row), shown(row.low, out.change), shown(row.high, out.change), text.fixed(row.variance_share, 1),
+               bar(row, q.value, most)}
   end
   rows[#rows + 1] = rest_row(q)
-  return text.table({{heading, "%s"}, {varied and "from to" or "one sigma", "%s"}, {varied and "at from" or "less", "%s"},
-    {varied and "at to" or "more", "%s"}, {varied and "change" or "share, %", "%s"}, {"", "%s"}}, rows)
+  return text.table({{heading, "%s"}, {"one sigma", "%s"}, {"less", "%s"}, {"more", "%s"}, {"share, %", "%s"}, {"", "%s"}}, rows)
+end
+
+-- Of inputs that were varied.
+local function varied_table(out, q)
+  local rows, most = {}, reach(q)
+  for i, row in ipairs(q) do
+    rows[i] = {row.what, text.plain(row.from), shown(row.low, out.change), with_unit(row.to, row.unit), shown(row.high, out.change),
+               with_unit(row.step, row.unit), row.change and text.signed(row.change, out.change) or "unknown", bar(row, q.value, most)}
+  end
+  return text.table({{heading_of(out, q), "%s"}, {"from", "%s"}, {"", "%s"}, {"to", "%s"}, {"", "%s"}, {"a step", "%s"}, {"changes", "%s"},
+    {"", "%s"}}, rows)
 end
 
 --- The page.
@@ -86,10 +90,10 @@ function print.page(r)
   local s = made.from[r].s
   local lines = {page.heading(("%s: what the answers rest on"):format(r.heading))}
   for o, out in ipairs(s.outputs) do
-    lines[#lines + 1] = (o > 1 and "\n" or "") .. quantity_table(out, r.quantities[s.outputs[o].name])
+    lines[#lines + 1] = (o > 1 and "\n" or "") .. (s.inputs and varied_table or quantity_table)(out, r.quantities[out.name])
   end
-  lines[#lines + 1] = s.inputs and "Bars: - at from, + at to." or "Bars: - one sigma less, + one sigma more. Shares are of the variance; "
-    .. "an error counts once."
+  lines[#lines + 1] = s.inputs and "Bars: - at the first value, + at the last."
+    or "Bars: - one sigma less, + one sigma more. Shares are of the variance; an error counts once."
   for _, line in ipairs(weigh.sentences(r, s)) do lines[#lines + 1] = line end
   return page.of(r, lines)
 end

@@ -19,8 +19,8 @@ local function unit_of(out) return out.unit ~= "" and " " .. out.unit or "" end
 local function half_width(sd, decimals) return text.plus_minus(0, sd, decimals):match "%+%-.*" or "+- 0" end
 
 local function name_of(entry)
-  if entry.field == "place" then return entry.name .. ", its place" end
-  return entry.field == "dry_mass" and entry.name .. ", empty" or entry.name
+  if entry.field == "place" then return entry.name .. " (place)" end
+  return entry.field == "dry_mass" and entry.name .. " (empty)" or entry.name
 end
 
 local function done_to(entry) return ("%s %s"):format(text.plain(entry.to), entry.with == "tape" and "mm" or "kg") end
@@ -50,8 +50,8 @@ local function known_now(s, line, entry)
   return text.plus_minus(piece.mass, line.sigma, 1 + s.more.kg) .. " kg"
 end
 
-local words = {forward = {"ahead of", "behind"}, back = {"behind", "ahead of"}, left = {"left of", "right of"},
-               right = {"right of", "left of"}, up = {"above", "below"}, down = {"below", "above"}}
+local words = {forward = {"ahead", "behind"}, back = {"behind", "ahead"}, left = {"left", "right"},
+               right = {"right", "left"}, up = {"above", "below"}, down = {"below", "above"}}
 
 -- Where it lies from the CG, by the largest of its three distances.
 local function place_words(s, line)
@@ -63,7 +63,7 @@ local function place_words(s, line)
     if math.abs(off) > math.abs(best) + 1e-6 then best, way = off, s.c.shared.spec.axes[letter] end
   end
   if not way or math.abs(best) < LEAST then return nil end
-  return ("%s m %s the CG"):format(text.fixed(math.abs(best) / METRE, 2), words[way][best > 0 and 1 or 2])
+  return ("%s m %s"):format(text.fixed(math.abs(best) / METRE, 2), words[way][best > 0 and 1 or 2])
 end
 
 local function why(s, line, entry)
@@ -75,14 +75,16 @@ local function why(s, line, entry)
     parts[1] = line.basis
   end
   parts[#parts + 1] = place_words(s, line)
-  return table.concat(parts, ", ")
+  return table.concat(parts, "; ")
 end
+
+local function then_heading(out) return ("%s%s then"):format(out.label, out.unit ~= "" and ", " .. out.unit or "") end
 
 local function step_table(r, s)
   local headings, rows = {{"", "%s"}, {"weigh or measure", "%s"}, {"known now", "%s"}, {"to", "%s"}}, {}
-  for i, out in ipairs(s.outputs) do headings[4 + i] = {("%s then%s"):format(out.label, out.unit ~= "" and ", " .. out.unit or ""), "%s"} end
+  for i, out in ipairs(s.outputs) do headings[4 + i] = {then_heading(out), "%s"} end
   headings[#headings + 1] = {"share, %", "%s"}
-  headings[#headings + 1] = {"why", "%s"}
+  headings[#headings + 1] = {"why; where from the CG", "%s"}
   for i, entry in ipairs(r.weigh_next) do
     local line = s.lines[entry]
     local row = {text.plain(i), name_of(entry), known_now(s, line, entry), done_to(entry)}

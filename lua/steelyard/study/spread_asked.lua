@@ -125,7 +125,8 @@ function asked.of(request)
   local c = contents.inside(car)
   require("steelyard.car.loading").need_mass(c)
   local s = {car = car, c = c, draws = whole(request, "draws", 1, MOST_DRAWS, nil, "100000"),
-             seed = whole(request, "seed", math.mininteger, math.maxinteger, nil, "1"), outputs = uncertain.outputs(c, request.show, {call = "sy.spread", done = "drawn"}),
+             seed = whole(request, "seed", math.mininteger, math.maxinteger, nil, "1"),
+             outputs = uncertain.outputs(c, request.show, {call = "sy.spread", done = "drawn"}),
              growth = request_of.flag(request, "growth"), quiet = request_of.flag(request, "quiet"),
              replace = request_of.flag(request, "replace"), to = request.to,
              shard = request.shard, threads = whole(request, "threads", 1, MOST_THREADS, 1, "2")}

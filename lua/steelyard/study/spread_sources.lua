@@ -1,7 +1,7 @@
 --- What a simulation draws, by name: the path that its random numbers hang on, how it is distributed, and what a page calls it.
 --
--- sources.of(c, ledgers, list) -> list, beside that of core.spread_sources, of {path, quantity, distribution, what, field}; of a line aboard
--- also line and piece, the paths of it and of the piece that states it, and route
+-- sources.of(c, ledgers, list) -> list, beside that of core.spread_sources, of {path, quantity, distribution, what, field}; of a line
+-- aboard also line and piece, the paths of it and of the piece that states it, and route
 --
 -- Paths are those of the lines in the file, "powertrain/engine"; of axles, wheels, instruments and records with a word in front. A line
 -- that is

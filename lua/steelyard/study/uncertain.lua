@@ -22,7 +22,8 @@ local core_sets = {corners = true, attitude = true, stability = true}
 
 local function refuse(o, out)
   if out.set == "transfer" then
-    core.fail{code = "unavailable", field = "show", message = ("%s is worked out under a force, and %s takes none"):format(out.name, o.call),
+    core.fail{code = "unavailable", field = "show",
+              message = ("%s is worked out under a force, and %s takes none"):format(out.name, o.call),
               hint = "car:transfer{left_turn = 1} has its uncertainty to first order"}
   end
   core.fail{code = "unavailable", field = "show", message = out.by == "nothing" and ("%s is not known of this vehicle"):format(out.name)

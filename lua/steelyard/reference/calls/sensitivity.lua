@@ -11,9 +11,9 @@ calls.module = {
 }
 
 calls.results = {
-  {"sensitivity_quantity", "What moves one quantity, the largest first, in its unit; and the others beside the list. An error counts once: that "
-    .. "of a pair in both pieces, an instrument's in all that was weighed on it, that of a record's readings as one.", exact = true,
-    apart = true, fields = {
+  {"sensitivity_quantity", "What moves one quantity, the largest first, in its unit; and what stands beside the list. An error counts "
+    .. "once: that of a pair in both pieces, an instrument's in all that was weighed on it, that of a record's readings as one.",
+    exact = true, apart = true, fields = {
     {"[].what", "text", "", "name of the line, wheel, axle, instrument or record, or of the input that is varied"},
     {"[].path", "text", "", "of a line, with its groups"},
     {"[].field", "text", "", "of it: mass, x, fill, spring_rate and so on; readings of a record, bias and gain of an instrument"},
