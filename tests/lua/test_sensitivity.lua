@@ -130,10 +130,17 @@ end)
 test("sensitivity_low_and_high_are_the_car_set_so", function()
   local car = guess()
   local r = sy.sensitivity{car, show = SHOW, top = 6}
-  local tried = 0
+  local tried, moved = 0, 0
   for _, name in ipairs(SHOW) do
     for _, row in ipairs(r[name]) do
-      if row.field == "mass" then
+      local way = row.field ~= "mass" and {forward = true, left = true, up = true}
+      if way and way[row.field] then
+        for sign, value in pairs{[-1] = row.low, [1] = row.high} do
+          local there = car:move(row.path, {[row.field] = sign * row.sigma}):balance()
+          check.near(value, there[name], 1e-9 * math.abs(value), ("%s, %s %s"):format(name, row.path, row.field))
+          moved = moved + 1
+        end
+      elseif row.field == "mass" then
         local mass = car:book(row.path).rows[1].mass / (row.what:find "corner" and 2 or 1)
         for sign, value in pairs{[-1] = row.low, [1] = row.high} do
           local there = car:set(row.path, {mass = mass + sign * row.sigma}):balance()
@@ -143,7 +150,7 @@ test("sensitivity_low_and_high_are_the_car_set_so", function()
       end
     end
   end
-  check.ok(tried >= 6)
+  check.ok(tried >= 6 and moved >= 6)
   -- 1 kg at 75 kg more or less is no straight line
   local bent = sy.sensitivity{car_of{sy.part "tub" {mass = sy.sd(300, 75), at = {1100, 0, 350}},
     sy.part "driver" {mass = 90, at = {200, 0, 400}}}, show = {"cg_behind"}}.cg_behind[1]

@@ -44,8 +44,10 @@ local function stated_rows(s, o)
   local rows = {}
   for i, moved in ipairs(list) do
     local name = s.name(moved.source, moved.both)
-    rows[i] = {what = name.what, path = name.path, field = name.field, sigma = name.sigma, unit = name.unit, change = moved.change,
-               low = moved.low, high = moved.high, variance_share = 100 * moved.share}
+    local change, low, high = moved.change, moved.low, moved.high
+    if name.against then change, low, high = -change, high, low end
+    rows[i] = {what = name.what, path = name.path, field = name.field, sigma = name.sigma, unit = name.unit, change = change, low = low,
+               high = high, variance_share = 100 * moved.share}
   end
   return rows, found
 end

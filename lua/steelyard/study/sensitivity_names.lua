@@ -1,14 +1,18 @@
 --- What the errors behind answers are called: the line, its path, the field, one sigma in the field's unit.
 --
--- names.of(c, ledgers, sources) -> function(number of a source, both) -> {what, path, field, sigma, unit, route, number, basis}
+-- names.of(c, ledgers, sources) -> function(number of a source, both) -> {what, path, field, sigma, unit, route, number, basis, against}
 --   both: an instrument's bias and gain as one input; route and number of a line aboard: where it is in the ledger, which node
+--   field of a place: forward, left, up, or out of a pair, the vehicle's directions whatever axes the file has
+--   against: out is one less of the error, where the line states the right piece
 
 local growth = require "steelyard.answers.growth"
+local loading = require "steelyard.car.loading"
 local sources_of = require "steelyard.study.spread_sources"
 
 local names = {}
 
 local MM, PERCENT, LITRE = 1e3, 100, 1e3
+local RIGHT = string.pack("=I4", 1) -- of a pair's two pieces the second
 
 -- {unit of the file, how many of them a unit of the core is}
 local of_kind = {mass = {"kg", 1}, ["dry mass"] = {"kg", 1}, density = {"kg/L", 1 / LITRE}, volume = {"litre", LITRE},
@@ -39,6 +43,23 @@ local function line_name(c, source, said, apart)
           number = node and source.number, basis = node and growth.basis_of(node) or nil}
 end
 
+local direction = {x = "forward", y = "left", z = "up"}
+
+-- Both pieces of a pair move out together: is that to the right of the one that the line states?
+local function out_of_pair(c, line)
+  local item = line.route and c.now:item(line.route)
+  if not item or item.form ~= "pair" then return nil end
+  return loading.pieces(c.now, item)[1].route == line.route .. RIGHT
+end
+
+local function name_place(c, line, kind, apart)
+  line.field = direction[kind]
+  local against = nil
+  if kind == "y" and not apart then against = out_of_pair(c, line) end
+  if against ~= nil then line.field, line.against = "out", against end
+  return line
+end
+
 local is_line = {mass = true, ["dry mass"] = true, density = true, volume = true, share = true, x = true, y = true, z = true}
 
 local function record_name(c, source)
@@ -55,6 +76,7 @@ local function name_of(c, source, said, both, apart)
     name = {what = record_name(c, source), path = "", field = "readings"}
   elseif source.kind and (is_line[source.kind] or source.kind:find "^inertia") then
     name = line_name(c, source, said, apart)
+    if direction[source.kind] then name_place(c, name, source.kind, apart) end
   else
     name = {what = said.what, path = "", field = both and "bias and gain" or said.field}
   end

@@ -11,8 +11,7 @@ local print = {}
 local HALF = 12 -- characters of the longest bar to one side
 local SIGMA_DIGITS = 3
 
-local words = {mass = "mass", dry_mass = "dry mass", fill = "fill", bias = "bias", gain = "gain", shape = "shape", x = "place along x",
-               y = "place along y", z = "place along z"}
+local words = {mass = "mass", dry_mass = "dry mass", fill = "fill", bias = "bias", gain = "gain", shape = "shape"}
 
 local function field_words(field) return words[field] or (field:gsub("[_.]", " ")) end
 

@@ -16,7 +16,8 @@ calls.results = {
     exact = true, apart = true, fields = {
     {"[].what", "text", "", "name of the line, wheel, axle, instrument or record, or of the input that is varied"},
     {"[].path", "text", "", "of a line, with its groups"},
-    {"[].field", "text", "", "of it: mass, x, fill, spring_rate and so on; readings of a record, bias and gain of an instrument"},
+    {"[].field", "text", "", "of it: mass, fill, spring_rate and so on; forward, left, up, or out of a pair, of a place; "
+      .. "readings of a record, bias and gain of an instrument"},
     {"[].unit?", "text", "", "of sigma, or of step, from and to"},
     {"[].sigma?", "number", "", "one standard uncertainty, of one piece; not where several errors are one"},
     {"[].step?", "number", "", "of an input that is varied: between two of its values"},
