@@ -1,4 +1,4 @@
---- Which line is worth weighing or measuring next, and how well is the car known then?
+--- What is worth weighing or measuring next, and how well is it all known then?
 -- Step: weigh
 -- Usage: steelyard weigh_next CAR [--for QUANTITY,...] [--scale KG] [--tape MM] [--steps N] [--as-built] [--state NAME]
 

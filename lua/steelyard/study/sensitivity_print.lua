@@ -11,7 +11,7 @@ local print = {}
 local HALF = 12 -- characters of the longest bar to one side
 local SIGMA_DIGITS = 3
 
-local words = {mass = "mass", dry_mass = "dry mass", fill = "fill", bias = "bias", gain = "gain", shape = "shape"}
+local words = {dry_mass = "dry mass", forward = "place forward", left = "place to the left", up = "place up", out = "place out"}
 
 local function field_words(field) return words[field] or (field:gsub("[_.]", " ")) end
 

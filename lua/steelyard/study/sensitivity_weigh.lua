@@ -137,9 +137,9 @@ end
 --- See above.
 function weigh.document(r)
   local s = made.from[r].s
-  local values = {}
-  for name, q in pairs(r.quantities) do values[name] = q.value end
-  return page.result("weighing", {names = r.names, values = values, sd = r.sd, weigh_next = r.weigh_next, left = r.left, scale = r.scale,
+  local values, unit = {}, {}
+  for name, q in pairs(r.quantities) do values[name], unit[name] = q.value, q.unit end
+  return page.result("weigh_next", {names = r.names, values = values, unit = unit, sd = r.sd, weigh_next = r.weigh_next, left = r.left, scale = r.scale,
     tape = r.tape, lines = r.lines, notes = r.notes}, s.car, weigh_lines(r, s))
 end
 

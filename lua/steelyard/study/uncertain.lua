@@ -34,6 +34,10 @@ end
 --- See above.
 function uncertain.outputs(c, names, o)
   local list, more = outputs_of.of(c, names), figures.of(c)
+  if #list == 0 then
+    core.fail{code = "type", field = "show", message = "must be a list of names of quantities, its first entry is nothing",
+              hint = 'as in show = {"front_share"}'}
+  end
   if #list > MOST then
     core.fail{code = "limit", field = "show", message = ("names %s quantities, at most %d are possible"):format(text.plain(#list), MOST)}
   end

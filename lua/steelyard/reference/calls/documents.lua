@@ -88,6 +88,18 @@ calls.documents = {
     {"tables[]", "= closure", "", "each table"}, {"together?", "= closure", "", "all in one list"})},
   {"sheets", "What sheets_text prints.", fields = stated({"sheets[].name", "text", "", "of the form"},
     {"sheets[].text", "text", "", "the form"})},
+  {"weigh_next", "What weigh_next prints.", fields = stated(
+    {"names", "text[]", "", "what was asked about, in order"}, {"values", "table<string, number>", "", "by name, in its unit"},
+    {"unit", "table<string, text>", "", "by name: of values and uncertainties"},
+    {"weigh_next[].name", "text", "", "the line, best first; each further one on the car as weighed and measured so far"},
+    {"weigh_next[].path", "text", "", "with its groups"}, {"weigh_next[].field", "text", "", "mass, dry_mass of a tank, or place"},
+    {"weigh_next[].with", "text", "", "scale or tape"}, {"weigh_next[].to", "number", "", "kg or mm: how well it is known then"},
+    {"weigh_next[].before", "table<string, number>", "", "standard uncertainties by name before the step"},
+    {"weigh_next[].after", "table<string, number>", "", "and after it"},
+    {"weigh_next[].drop", "number", "%", "what the step takes of the variance at the start; of several quantities the mean"},
+    {"weigh_next[].share", "number", "%", "what the line has of it at the start"},
+    {"left", "table<string, number>", "", "by name when all is done, also what is not listed"}, {"scale", "number", "kg", "as asked"},
+    {"tape", "number", "mm", "as asked"}, {"lines", "number", "", "booked lines aboard"})},
   {"start", "What start prints.", fields = stated(
     {"path", "text", "", "of the file"}, {"title", "text", "", "of the vehicle"}, {"lines", "number", "", "parts in it"},
     {"mass", "number", "kg", "as it stands"}, {"front_share", "number", "%", "the same"}, {"next", "text[]", "", "commands"})},

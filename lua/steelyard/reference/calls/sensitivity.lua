@@ -33,7 +33,6 @@ calls.results = {
     common.stated(
     {"names", "text[]", "", "what is shown, in order"}, {"quantities", "table<string, sensitivity_quantity>", "", "by name"},
     {"rest_share", "table<string, number>", "%", "by name: of the variance, what the rows do not have"},
-    {"sd", "table<string, number>", "", "by name: standard uncertainties, in the unit of the quantity"},
     {"weigh_next[].name", "text", "", "the line, best first; each further one on the car as weighed and measured so far"},
     {"weigh_next[].path", "text", "", "with its groups, for car:set"},
     {"weigh_next[].field", "text", "", "mass, dry_mass of a tank, or place: the coordinates that the tape knows better"},
