@@ -290,10 +290,10 @@ static void set_lanes_of(sy_spread *p, plan_set *s) {
 ** -------------------------------------------------------------------------------------------------------------------------- */
 
 static sy_status make(sy_spread *p, const sy_spread_set *sets, size_t count, const sy_spread_growth *growth,
-                      sy_error *err) {
+                      bool weighed, sy_error *err) {
   sy_status status = SY_OK;
   for (size_t i = 0; i < count && status == SY_OK; i++) status = take_set(p, &sets[i], err);
-  if (status == SY_OK) status = sy_error_list_make(&p->alloc, p->ledger, p->ledgers, &p->list, err);
+  if (status == SY_OK) status = sy_error_list_make(&p->alloc, p->ledger, p->ledgers, weighed, &p->list, err);
   if (status == SY_OK && growth != NULL)
     status = sy_error_list_growth(p->list, growth->fraction, growth->fixed, growth->numbers, err);
   if (status != SY_OK) return status;
@@ -322,8 +322,8 @@ static sy_status make(sy_spread *p, const sy_spread_set *sets, size_t count, con
   return SY_OK;
 }
 
-sy_status sy_spread_new(const sy_alloc *alloc, const sy_spread_set *sets, size_t count,
-                        const sy_spread_growth *growth, sy_spread **out, sy_error *err) {
+sy_status sy_spread_make(const sy_alloc *alloc, const sy_spread_set *sets, size_t count,
+                         const sy_spread_growth *growth, bool weighed, sy_spread **out, sy_error *err) {
   const sy_alloc own = sy_alloc_or_default(alloc);
   if (count == 0 || count > SY_SPREAD_SETS)
     return sy_fail(err, SY_LIMIT, "spread", "sets", "are %zu, must be 1 to %d", count, (int)SY_SPREAD_SETS);
@@ -332,12 +332,17 @@ sy_status sy_spread_new(const sy_alloc *alloc, const sy_spread_set *sets, size_t
   memset(p, 0, sizeof *p);
   p->alloc = own;
   for (int level = 1; level <= 4; level++) (void)sy_spread_use_level(p, level);
-  const sy_status status = make(p, sets, count, growth, err);
+  const sy_status status = make(p, sets, count, growth, weighed, err);
   if (status == SY_OK)
     *out = p;
   else
     sy_spread_free(p);
   return status;
+}
+
+sy_status sy_spread_new(const sy_alloc *alloc, const sy_spread_set *sets, size_t count,
+                        const sy_spread_growth *growth, sy_spread **out, sy_error *err) {
+  return sy_spread_make(alloc, sets, count, growth, false, out, err);
 }
 
 static void forget_plan(sy_spread *p) {

@@ -80,7 +80,7 @@ sy_status sy_sensitivities_new(const sy_alloc *alloc, const sy_spread_set *sets,
   if (s == NULL) return no_memory(err);
   memset(s, 0, sizeof *s);
   s->alloc = own;
-  sy_status status = sy_spread_new(&own, sets, count, NULL, &s->of, err);
+  sy_status status = sy_spread_make(&own, sets, count, NULL, true, &s->of, err);
   if (status == SY_OK) status = make(s, err);
   if (status == SY_OK)
     *out = s;

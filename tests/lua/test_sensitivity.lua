@@ -108,6 +108,16 @@ test("sensitivity_a_pair_a_count_and_an_instrument_err_once", function()
   end
 end)
 
+-- A reading that states nothing of its own is as good as its scale, and better on a better one.
+test("weigh_next_of_what_only_its_scale_errs_in", function()
+  local function weighed(name, x) return sy.part(name){mass = 40, at = {x, 0, 300}, weighed = {reading = {40}, on = "scale"}} end
+  local car = car_of({weighed("a", 0), weighed("b", 2400)}, {instruments = {sy.instrument "scale" {unit = "kg", bias = sy.sd(0, 0.5)}}})
+  local r = sy.sensitivity{car, show = {"mass"}}
+  check.equal({#r.mass, r.mass[1].what, r.mass[1].field, #r.weigh_next}, {1, "scale", "bias", 2})
+  check.near(r.weigh_next[1].after.mass, car:set("a", {mass = sy.sd(40, 0.1)}):balance().sd.mass, 1e-12)
+  check.near(r.left.mass, math.sqrt(0.02), 1e-12)
+end)
+
 test("sensitivity_readings_of_a_record_are_one_input", function()
   local car = sy.load "vehicles/tansy.lua":as_built()
   local r, b = sy.sensitivity{car, show = {"mass", "height"}, top = 1000}, car:balance()
