@@ -26,8 +26,8 @@ typedef struct candidate {
   double variance[PLACES]; /* then */
   size_t common[2];        /* errors of the instrument that it was weighed on; NONE */
   double per[2];           /* kg by one unit of each */
-  double share;
-  bool done;
+  double share, drop;      /* of the mean variance; the drop as far as it was worked out */
+  bool known, done;
 } candidate;
 
 /* Has a stake of the line before this one an error of that kind for the same piece? Then this states what holds in another ledger, or it
@@ -124,7 +124,8 @@ static bool make_room(const sy_spread *p, known *k) {
   k->room = sy_alloc_new(&p->alloc, room_of(p) * sizeof *k->room);
   if (k->room == NULL) return false;
   k->variance = k->room, k->stated = k->variance + p->sources, k->effect = k->stated + effects;
-  k->figure = k->effect + effects, k->half = k->figure + figures, k->total = k->half + figures;
+  if (figures == 0) k->effect = k->stated; /* nothing takes anything back */
+  k->figure = k->stated + 2 * effects, k->half = k->figure + figures, k->total = k->half + figures;
   return true;
 }
 
@@ -163,12 +164,28 @@ static void halve(const sy_spread *p, const double *l, known *k) {
   }
 }
 
-/* Effects after records, and variances; false where records have nothing left that errs. */
+/* In four sums, whose additions need not wait for one another. */
+static double variance_of(const double *effect, const double *variance, size_t count) {
+  double sum[4] = {0, 0, 0, 0};
+  size_t j = 0;
+  for (; j + 4 <= count; j += 4)
+    for (size_t k = 0; k < 4; k++) sum[k] += effect[j + k] * effect[j + k] * variance[j + k];
+  for (; j < count; j++) sum[0] += effect[j] * effect[j] * variance[j];
+  return (sum[0] + sum[1]) + (sum[2] + sum[3]);
+}
+
+static void sum_up(const sy_spread *p, known *k) {
+  for (size_t a = 0; a < p->answers; a++)
+    k->total[a] = variance_of(k->effect + a * p->sources, k->variance, p->sources);
+}
+
+/* Effects after records; false where these have nothing left that errs. */
 static bool settle(const sy_spread *p, known *k) {
   double l[MOST_FIGURES * MOST_FIGURES];
   const size_t n = p->list->figures;
-  if (n > 0 && !factor(p, k, l)) return false;
-  if (n > 0) halve(p, l, k);
+  if (n == 0) return true;
+  if (!factor(p, k, l)) return false;
+  halve(p, l, k);
   memcpy(k->effect, k->stated, p->answers * p->sources * sizeof *k->effect);
   for (size_t a = 0; a < p->answers; a++) {
     double *effect = k->effect + a * p->sources, w[MOST_FIGURES] = {0};
@@ -176,8 +193,6 @@ static bool settle(const sy_spread *p, known *k) {
       for (size_t r = 0; r < n; r++) w[r] += k->half[j * n + r] * effect[j] * k->variance[j];
     for (size_t j = 0; j < p->list->of_figures; j++)
       for (size_t r = 0; r < n; r++) effect[j] -= w[r] * k->half[j * n + r];
-    k->total[a] = 0;
-    for (size_t j = 0; j < p->sources; j++) k->total[a] += effect[j] * effect[j] * k->variance[j];
   }
   return true;
 }
@@ -261,7 +276,10 @@ static double mean_of(const search *s, const double *total) {
 static double tried_drop(search *s, const candidate *c) {
   memcpy(s->other.room, s->now.room, room_of(s->p) * sizeof *s->now.room);
   apply(s->p, c, &s->other);
-  return settle(s->p, &s->other) ? mean_of(s, s->now.total) - mean_of(s, s->other.total) : 0.0;
+  if (!settle(s->p, &s->other)) return 0.0;
+  sum_up(s->p, &s->other);
+  sum_up(s->p, &s->now);
+  return mean_of(s, s->now.total) - mean_of(s, s->other.total);
 }
 
 static double drop_of(search *s, const candidate *c) {
@@ -279,13 +297,13 @@ static double drop_of(search *s, const candidate *c) {
 }
 
 /* The best step; NULL where none is left. */
-static candidate *best_of(search *s, double *drop) {
+static candidate *best_of(search *s) {
   candidate *best = NULL;
-  *drop = LEAST;
   for (size_t i = 0; i < s->count; i++) {
-    if (s->list[i].done) continue;
-    const double by = drop_of(s, &s->list[i]);
-    if (by > *drop) *drop = by, best = &s->list[i];
+    candidate *c = &s->list[i];
+    if (c->done) continue;
+    if (!c->known) c->drop = drop_of(s, c), c->known = true;
+    if (c->drop > (best != NULL ? best->drop : LEAST)) best = c;
   }
   return best;
 }
@@ -302,8 +320,9 @@ static double share_of(const search *s, const candidate *c) {
   return sum / (double)s->counting;
 }
 
-static void note_sd(const sy_sensitivities *of, const known *k, double *sd) {
+static void note_sd(const sy_sensitivities *of, known *k, double *sd) {
   const sy_spread *p = of->of;
+  sum_up(p, k);
   for (size_t a = 0; a < p->answers; a++) {
     const double found = sqrt(k->total[a]);
     sd[a] = isnan(p->value[a]) ? (double)NAN : found <= sy_spread_rounding(p, a) ? 0.0 : found;
@@ -321,27 +340,40 @@ static void begin(const sy_sensitivities *of, search *s, double scale, double ta
   s->count = find(p->list, scale, tape, s->list);
 }
 
+/* After a step drops are others: all where records are read again, without them those of lines that were weighed on the same instrument. */
+static void forget(search *s, const candidate *taken) {
+  const bool records = s->p->list->figures > 0;
+  for (size_t i = 0; i < s->count; i++) {
+    candidate *c = &s->list[i];
+    for (size_t k = 0; k < 2; k++)
+      if (records || (taken->common[k] != NONE && taken->common[k] == c->common[k])) c->known = false;
+  }
+}
+
 /* Takes the step; false, and nothing is taken, where records would have nothing left that errs. */
 static bool take(search *s, candidate *c) {
   c->done = true;
-  memcpy(s->other.room, s->now.room, room_of(s->p) * sizeof *s->now.room);
-  apply(s->p, c, &s->other);
-  if (!settle(s->p, &s->other)) return false;
-  const known was = s->now;
-  s->now = s->other, s->other = was;
+  if (s->p->list->figures == 0) {
+    apply(s->p, c, &s->now);
+  } else {
+    memcpy(s->other.room, s->now.room, room_of(s->p) * sizeof *s->now.room);
+    apply(s->p, c, &s->other);
+    if (!settle(s->p, &s->other)) return false;
+    const known was = s->now;
+    s->now = s->other, s->other = was;
+  }
+  forget(s, c);
   return true;
 }
 
 static void run(const sy_sensitivities *of, search *s, size_t most, sy_weigh_step *step, double *after,
                 size_t *count, double *left) {
   const size_t answers = of->of->answers;
-  double drop;
   for (size_t i = 0; i < s->count && s->counting > 0; i++) s->list[i].share = share_of(s, &s->list[i]);
   *count = 0;
-  for (candidate *c = NULL; s->counting > 0 && (c = best_of(s, &drop)) != NULL;) {
-    const double before = mean_of(s, s->now.total);
+  for (candidate *c = NULL; s->counting > 0 && (c = best_of(s)) != NULL;) {
     if (!take(s, c) || *count >= most) continue;
-    step[*count] = (sy_weigh_step){c->source[0], c->what, c->share, before - mean_of(s, s->now.total)};
+    step[*count] = (sy_weigh_step){c->source[0], c->what, c->share, c->drop};
     note_sd(of, &s->now, after + *count * answers);
     ++*count;
   }

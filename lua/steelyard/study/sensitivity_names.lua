@@ -86,13 +86,17 @@ end
 
 --- See above.
 function names.of(c, ledgers, sources)
-  local said, found, apart = sources_of.of(c, ledgers, sources), {}, {}
-  local function kind(number) return ("%s %s"):format(said[number].line, sources[number].kind) end
-  for number, source in ipairs(sources) do
-    if source.again and source.again > 0 then apart[kind(number)] = true end
+  local say, found, apart = sources_of.one_by_one(c, ledgers), {}, {}
+  local function kind(source, said) return ("%s %s"):format(said.line, source.kind) end
+  for _, source in ipairs(sources) do
+    if source.again and source.again > 0 then apart[kind(source, say(source))] = true end
   end
   return function(number, both)
-    found[number] = found[number] or name_of(c, sources[number], said[number], both, apart[kind(number)])
+    if not found[number] then
+      local source = sources[number]
+      local said = say(source)
+      found[number] = name_of(c, source, said, both, apart[kind(source, said)])
+    end
     return found[number]
   end
 end
