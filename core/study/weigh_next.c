@@ -110,22 +110,25 @@ typedef struct known {
   double *figure;   /* errors x figures */
   double *effect;   /* answers x sources, after records */
   double *half;     /* errors x figures: L^-1 H, where S = H C H^T = L L^T */
+  double *matrix;   /* figures x figures: S */
+  double *gain;     /* answers x figures: S^-1 H C g */
   double *total;    /* answers: variances */
   double *room;     /* all of it */
 } known;
 
 static size_t room_of(const sy_spread *p) {
-  const size_t figures = p->list->figures * p->list->of_figures;
-  return p->sources + 2 * p->answers * p->sources + 2 * figures + p->answers + 1;
+  const size_t n = p->list->figures, effects = p->answers * p->sources;
+  return p->sources + 2 * effects + 2 * n * p->list->of_figures + n * n + n * p->answers + p->answers + 1;
 }
 
 static bool make_room(const sy_spread *p, known *k) {
-  const size_t figures = p->list->figures * p->list->of_figures, effects = p->answers * p->sources;
+  const size_t n = p->list->figures, figures = n * p->list->of_figures, effects = p->answers * p->sources;
   k->room = sy_alloc_new(&p->alloc, room_of(p) * sizeof *k->room);
   if (k->room == NULL) return false;
-  k->variance = k->room, k->stated = k->variance + p->sources, k->effect = k->stated + effects;
-  if (figures == 0) k->effect = k->stated; /* nothing takes anything back */
-  k->figure = k->stated + 2 * effects, k->half = k->figure + figures, k->total = k->half + figures;
+  k->variance = k->room, k->stated = k->variance + p->sources;
+  k->effect = n > 0 ? k->stated + effects : k->stated; /* without figures nothing takes anything back */
+  k->figure = k->stated + 2 * effects, k->half = k->figure + figures;
+  k->matrix = k->half + figures, k->gain = k->matrix + n * n, k->total = k->gain + n * p->answers;
   return true;
 }
 
@@ -138,29 +141,27 @@ static void start(const sy_sensitivities *s, known *k) {
     memcpy(k->figure, p->list->figure, p->list->figures * p->list->of_figures * sizeof *k->figure);
 }
 
-/* S of the figures, factored. */
-static bool factor(const sy_spread *p, const known *k, double *l) {
+/* S of the figures. */
+static void sum_figures(const sy_spread *p, known *k) {
   const size_t n = p->list->figures;
-  memset(l, 0, n * n * sizeof *l);
+  memset(k->matrix, 0, n * n * sizeof *k->matrix);
   for (size_t j = 0; j < p->list->of_figures; j++) {
     const double *h = k->figure + j * n;
     for (size_t a = 0; a < n; a++)
-      for (size_t b = 0; b <= a && h[a] != 0; b++) l[a * n + b] += k->variance[j] * h[a] * h[b];
+      for (size_t b = 0; b < n && h[a] != 0; b++) k->matrix[a * n + b] += k->variance[j] * h[a] * h[b];
   }
-  return sy_error_list_factor(l, n);
 }
 
-/* L^-1 h of each error. */
-static void halve(const sy_spread *p, const double *l, known *k) {
-  const size_t n = p->list->figures;
-  for (size_t j = 0; j < p->list->of_figures; j++) {
-    const double *h = k->figure + j * n;
-    double *u = k->half + j * n;
-    for (size_t a = 0; a < n; a++) {
-      double sum = h[a];
-      for (size_t b = 0; b < a; b++) sum -= l[a * n + b] * u[b];
-      u[a] = sum / l[a * n + a];
-    }
+/* L^-1 b and, `whole`, (L L^T)^-1 b. */
+static void solve(const double *l, size_t n, const double *b, bool whole, double *x) {
+  for (size_t i = 0; i < n; i++) {
+    x[i] = b[i];
+    for (size_t k = 0; k < i; k++) x[i] -= l[i * n + k] * x[k];
+    x[i] /= l[i * n + i];
+  }
+  for (size_t i = n; whole && i-- > 0;) {
+    for (size_t k = i + 1; k < n; k++) x[i] -= l[k * n + i] * x[k];
+    x[i] /= l[i * n + i];
   }
 }
 
@@ -181,18 +182,22 @@ static void sum_up(const sy_spread *p, known *k) {
 
 /* Effects after records; false where these have nothing left that errs. */
 static bool settle(const sy_spread *p, known *k) {
-  double l[MOST_FIGURES * MOST_FIGURES];
-  const size_t n = p->list->figures;
+  double l[MOST_FIGURES * MOST_FIGURES], together[MOST_FIGURES];
+  const size_t n = p->list->figures, errors = p->list->of_figures;
   if (n == 0) return true;
-  if (!factor(p, k, l)) return false;
-  halve(p, l, k);
+  sum_figures(p, k);
+  memcpy(l, k->matrix, n * n * sizeof *l);
+  if (!sy_error_list_factor(l, n)) return false;
+  for (size_t j = 0; j < errors; j++) solve(l, n, k->figure + j * n, false, k->half + j * n);
   memcpy(k->effect, k->stated, p->answers * p->sources * sizeof *k->effect);
   for (size_t a = 0; a < p->answers; a++) {
-    double *effect = k->effect + a * p->sources, w[MOST_FIGURES] = {0};
-    for (size_t j = 0; j < p->list->of_figures; j++)
-      for (size_t r = 0; r < n; r++) w[r] += k->half[j * n + r] * effect[j] * k->variance[j];
-    for (size_t j = 0; j < p->list->of_figures; j++)
-      for (size_t r = 0; r < n; r++) effect[j] -= w[r] * k->half[j * n + r];
+    double *effect = k->effect + a * p->sources, *w = k->gain + a * n;
+    memset(together, 0, n * sizeof *together);
+    for (size_t j = 0; j < errors; j++)
+      for (size_t r = 0; r < n; r++) together[r] += k->figure[j * n + r] * effect[j] * k->variance[j];
+    solve(l, n, together, true, w);
+    for (size_t j = 0; j < errors; j++)
+      for (size_t r = 0; r < n; r++) effect[j] -= w[r] * k->figure[j * n + r];
   }
   return true;
 }
@@ -265,24 +270,82 @@ typedef struct search {
   size_t counting;
 } search;
 
-static double mean_of(const search *s, const double *total) {
-  double sum = 0;
-  for (size_t a = 0; a < s->p->answers; a++)
-    if (s->first[a] > 0) sum += total[a] / s->first[a];
+/* An error as it is known, and as a step would leave it. */
+typedef struct changed {
+  size_t source;
+  double before, after;      /* variances */
+  double h[2][MOST_FIGURES]; /* what it does to the figures */
+  double per;                /* of the effects of the line's mass that go out of its own */
+} changed;
+
+static size_t list_changed(const sy_spread *p, const known *k, const candidate *c, changed out[3]) {
+  const size_t n = p->list->figures, j = c->source[0];
+  size_t count = 0;
+  for (size_t i = 0; i < 3; i++) {
+    const size_t source = i == 0 ? j : c->common[i - 1];
+    if (source == NONE) continue;
+    changed *e = &out[count++];
+    *e = (changed){.source = source, .before = k->variance[source], .after = k->variance[source]};
+    if (i == 0) e->after = c->variance[0];
+    if (i > 0) e->per = c->per[i - 1];
+    for (size_t r = 0; r < n; r++) {
+      e->h[0][r] = k->figure[source * n + r];
+      e->h[1][r] = e->h[0][r] - e->per * k->figure[j * n + r];
+    }
+  }
+  return count;
+}
+
+/* The matrix of the figures as the step would leave it, factored. */
+static bool changed_factor(const known *k, size_t n, const changed *list, size_t count, double *l) {
+  memcpy(l, k->matrix, n * n * sizeof *l);
+  for (size_t i = 0; i < count; i++)
+    for (size_t x = 0; x < n; x++)
+      for (size_t y = 0; y < n; y++)
+        l[x * n + y] += list[i].after * list[i].h[1][x] * list[i].h[1][y] -
+                        list[i].before * list[i].h[0][x] * list[i].h[0][y];
+  return sy_error_list_factor(l, n);
+}
+
+/* What a step takes of the variance of answer a where other errors go with it. About the gain w as it is the sum of H C (g - w H) is zero, so
+** with w + d the variance is more by d S d, and the changed errors count otherwise. */
+static double changed_drop(const sy_spread *p, const known *k, const candidate *c, const changed *list,
+                           size_t count, const double *l, size_t a) {
+  const size_t n = p->list->figures;
+  const double *g = k->stated + a * p->sources, *w = k->gain + a * n;
+  double together[MOST_FIGURES], then[MOST_FIGURES], more = 0;
+  for (size_t x = 0; x < n; x++) {
+    together[x] = 0;
+    for (size_t y = 0; y < n; y++) together[x] += k->matrix[x * n + y] * w[y];
+    for (size_t i = 0; i < count; i++) {
+      const double own = g[list[i].source], left = own - list[i].per * g[c->source[0]];
+      together[x] += list[i].after * left * list[i].h[1][x] - list[i].before * own * list[i].h[0][x];
+    }
+  }
+  solve(l, n, together, true, then);
+  for (size_t x = 0; x < n; x++)
+    for (size_t y = 0; y < n; y++) more += (then[x] - w[x]) * k->matrix[x * n + y] * (then[y] - w[y]);
+  for (size_t i = 0; i < count; i++) {
+    double was = g[list[i].source], is = was - list[i].per * g[c->source[0]];
+    for (size_t x = 0; x < n; x++) was -= then[x] * list[i].h[0][x], is -= then[x] * list[i].h[1][x];
+    more += list[i].after * is * is - list[i].before * was * was;
+  }
+  return -more;
+}
+
+/* Of a line that was weighed on an instrument, with records. */
+static double tried_drop(const search *s, const candidate *c) {
+  const sy_spread *p = s->p;
+  changed list[3];
+  double l[MOST_FIGURES * MOST_FIGURES], sum = 0;
+  const size_t count = list_changed(p, &s->now, c, list);
+  if (!changed_factor(&s->now, p->list->figures, list, count, l)) return 0.0;
+  for (size_t a = 0; a < p->answers; a++)
+    if (s->first[a] > 0) sum += changed_drop(p, &s->now, c, list, count, l, a) / s->first[a];
   return sum / (double)s->counting;
 }
 
-/* Of a line that was weighed on an instrument, with records: by trying. */
-static double tried_drop(search *s, const candidate *c) {
-  memcpy(s->other.room, s->now.room, room_of(s->p) * sizeof *s->now.room);
-  apply(s->p, c, &s->other);
-  if (!settle(s->p, &s->other)) return 0.0;
-  sum_up(s->p, &s->other);
-  sum_up(s->p, &s->now);
-  return mean_of(s, s->now.total) - mean_of(s, s->other.total);
-}
-
-static double drop_of(search *s, const candidate *c) {
+static double drop_of(const search *s, const candidate *c) {
   const sy_spread *p = s->p;
   const bool shared = c->common[0] != NONE || c->common[1] != NONE, records = p->list->figures > 0;
   double m[PLACES * PLACES], sum = 0;
