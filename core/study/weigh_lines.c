@@ -3,7 +3,7 @@
 
 /* Has a stake of the line before this one an error of that kind for the same piece? Then this states what holds in another ledger, or it
 ** is the same error. */
-static bool is_told(const sy_error_list *list, size_t stake, int kind) {
+static bool is_stated_before(const sy_error_list *list, size_t stake, int kind) {
   const sy_stake *s = &list->stake[stake];
   for (size_t k = stake; k-- > 0 && list->stake[k].line == s->line;) {
     const sy_stake *o = &list->stake[k];
@@ -20,7 +20,7 @@ static bool is_own(const sy_error_list *list, int error) {
 
 static size_t add_mass(const sy_error_list *list, size_t stake, int kind, double scale, candidate *c) {
   const sy_stake *s = &list->stake[stake];
-  if (!is_own(list, s->error[kind]) || is_told(list, stake, kind)) return 0;
+  if (!is_own(list, s->error[kind]) || is_stated_before(list, stake, kind)) return 0;
   *c = (candidate){.what = kind == SY_ERROR_DRY_MASS ? SY_WEIGH_DRY_MASS : SY_WEIGH_MASS, .count = 1};
   const double unit = kind == SY_ERROR_SHARE ? sy_part_stated_mass(s->part) : 1.0;
   c->source[0] = (size_t)s->error[kind], c->variance[0] = scale / unit * (scale / unit);

@@ -4,7 +4,7 @@
 
 #include "study/weigh_parts.h"
 
-/* Of the mean variance: less is no step. It is 3e-5 of an uncertainty, which no page shows. */
+/* Of the mean variance: a step takes more. It is 3e-5 of an uncertainty, which no page shows. */
 #define LEAST 1e-9
 
 static sy_status no_memory(sy_error *err) {

@@ -121,8 +121,7 @@ local function weigh(s, r)
                    to = place and s.tape or s.scale, before = before, after = by_name(s, step.after), drop = 100 * step.drop,
                    share = 100 * step.share}
     r.weigh_next[i], s.lines[entry] = entry, line
-    before = {}
-    for name, sd in pairs(entry.after) do before[name] = sd end
+    before = entry.after
   end
   r.left = by_name(s, left)
 end

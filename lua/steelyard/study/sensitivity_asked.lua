@@ -54,7 +54,7 @@ local function varied(car, list)
       core.fail{code = "unavailable", field = input.name, message = "is a setting, and sy.sensitivity asks the car as the file has it",
                 hint = "sy.study varies settings"}
     elseif input.words then
-      core.fail{code = "type", field = input.name, message = "has names for values, which are no step apart", hint = "vary numbers"}
+      core.fail{code = "type", field = input.name, message = "has names for values, and no step between them", hint = "vary numbers"}
     elseif input.from == input.to then
       core.fail{code = "range", field = input.name, message = "has one value, and no step to another",
                 hint = ("as in sy.vary(%q, %q, -50, 50, 5)"):format(text.join(type(input.what) == "table" and input.what or {input.what}),
