@@ -4588,7 +4588,7 @@
 ---@class steelyard.sensitivity.weigh_next
 ---@field name string the line, best first; each further one on the car as weighed and measured so far
 ---@field path string with its groups, for car:set
----@field field string mass, dry_mass of a tank, or place: the coordinates that the tape knows better
+---@field field string mass, dry_mass of a tank, whole of a group that counts as weighed, or place: the coordinates that the tape knows better
 ---@field with string scale or tape
 ---@field to number kg or mm: how well it is known then
 ---@field before table<string, number> standard uncertainties by name before the step

@@ -353,6 +353,21 @@ test("weigh_next_tanks_are_weighed_empty_and_what_only_assumes_is_weighed_whole"
   check.near(w[1].after.mass, math.sqrt(0.02), 1e-12)
 end)
 
+test("weigh_next_of_a_group_that_counts_as_weighed_is_the_group", function()
+  local car = car_of{sy.part "tub" {mass = sy.sd(300, 0.1), at = {1000, 0, 300}},
+    sy.group "powertrain" {at = {1800, 0, 300}, whole = sy.sd(168, 0.5), unaccounted = true,
+      sy.part "engine" {mass = sy.sd(96, 2), at = {0, 0, 0}}, sy.part "gearbox" {mass = sy.sd(60, 3), at = {400, 0, 0}}}}
+  local r = sy.sensitivity{car, show = {"mass"}}
+  local w = r.weigh_next
+  check.equal({#w, w[1].name, w[1].path, w[1].field}, {1, "powertrain", "powertrain", "whole"})
+  check.near(w[1].after.mass, math.sqrt(0.02), 1e-12)
+  check.equal({r.mass[1].what, r.mass[1].field}, {"powertrain", "whole"})
+  check.contains(tostring(r), "powertrain (whole) to 0.1 kg")
+  -- without a piece what that piece weighs counts again
+  local out = sy.sensitivity{car:without "gearbox", show = {"mass"}}.weigh_next
+  check.equal({out[1].name, out[2].name, out[2].field}, {"gearbox", "powertrain", "whole"})
+end)
+
 test("weigh_next_names_pieces_of_a_pair_that_state_different_things", function()
   local car = car_of{sy.part "tub" {mass = 300, at = {1100, 0, 350}},
     sy.part "wheel" {mass = sy.sd(10, 1), at = {0, 700, 300}, pair = true}}

@@ -74,12 +74,14 @@ static void push_error(lua_State *L, const sy_elementary *e) {
   set_whole(L, "family", e->family);
   lua_pushboolean(L, e->part != NULL && (e->part->flags & SY_PART_IMAGE) != 0);
   lua_setfield(L, -2, "image");
+  lua_pushboolean(L, e->part != NULL && e->part->whole != NULL);
+  lua_setfield(L, -2, "whole");
   if (e->kind == SY_ERROR_READING) set_whole(L, "record", e->number / SY_RECORD_READINGS + 1);
   syl_set_number(L, "sd", e->sd);
 }
 
 void syl_push_source(lua_State *L, const sy_spread_source *is) {
-  lua_createtable(L, 0, 8);
+  lua_createtable(L, 0, 9);
   if (is->error != NULL) {
     push_error(L, is->error);
   } else if (is->stated != NULL) {

@@ -18,7 +18,8 @@ typedef struct syl_sets {
 const syl_sets *syl_read_sets(lua_State *L, int index, double *offset);
 
 /* Pushes an error of the ledgers {kind, code, number (of a node, an instrument or a reading), again, family (not 0: the node is of a
-** record's own file), image, record (number, of a reading), sd}, a stated number {field, code, at (bits of wheels or axles), source, sd} or
+** record's own file), image, whole (the line of a weighed group), record (number,
+** of a reading), sd}, a stated number {field, code, at (bits of wheels or axles), source, sd} or
 ** what was found of shafts, gaps, tanks {key, sd}. */
 void syl_push_source(lua_State *L, const sy_spread_source *is);
 

@@ -117,7 +117,7 @@ local function weigh(s, r)
   for name, sd in pairs(r.sd) do before[name] = sd end
   for i, step in ipairs(steps) do
     local line, place = s.name(step.source), step.what == "place"
-    local entry = {name = line.what, path = line.path, field = step.what, with = place and "tape" or "scale",
+    local entry = {name = line.what, path = line.path, field = line.whole and "whole" or step.what, with = place and "tape" or "scale",
                    to = place and s.tape or s.scale, before = before, after = by_name(s, step.after), drop = 100 * step.drop,
                    share = 100 * step.share}
     r.weigh_next[i], s.lines[entry] = entry, line

@@ -32,11 +32,19 @@ local of_field = {spring_rate = {"N/mm", N_PER_MM}, tyre_rate = {"N/mm", N_PER_M
 
 local function last_of(path) return path:match "([^/]+)$" or path end
 
+-- The line that a weighed group has beyond its pieces: what was weighed is the group.
+local function whole_name(path, said)
+  local group = path:match "^(.*)/[^/]*$" or path
+  return {what = last_of(group), path = group, field = said.field == "mass" and "whole" or said.field, route = said.route
+    and said.route:sub(1, -5), whole = true, basis = "weighed"}
+end
+
 -- apart: its pieces state different things of that kind.
 local function line_name(c, source, said, apart)
   local node = source.family == 0 and c.shared.nodes[source.number]
   local path = apart and said.piece or said.line or said.what
   if not said.line and node and node.path then path = node.path end -- aboard when a record was made, and not now
+  if source.whole then return whole_name(path, said) end
   local name = last_of(path)
   local side = name == "left" or name == "right"
   return {what = side and path:match "([^/]+/[^/]+)$" or name, path = path, field = said.field, route = said.route,

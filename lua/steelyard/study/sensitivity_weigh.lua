@@ -20,6 +20,7 @@ local function half_width(sd, decimals) return text.plus_minus(0, sd, decimals):
 
 local function name_of(entry)
   if entry.field == "place" then return entry.name .. " (place)" end
+  if entry.field == "whole" then return entry.name .. " (whole)" end
   return entry.field == "dry_mass" and entry.name .. " (empty)" or entry.name
 end
 
@@ -37,7 +38,7 @@ end
 -- ---- the page ----------------------------------------------------------------------------------------------------------------
 
 local function piece_of(s, line)
-  if not line.route then return nil end
+  if not line.route or line.whole then return nil end
   return loading.piece(s.c.now, s.c.now:item(line.route))
 end
 
@@ -139,8 +140,8 @@ function weigh.document(r)
   local s = made.from[r].s
   local values, unit = {}, {}
   for name, q in pairs(r.quantities) do values[name], unit[name] = q.value, q.unit end
-  return page.result("weigh_next", {names = r.names, values = values, unit = unit, sd = r.sd, weigh_next = r.weigh_next, left = r.left, scale = r.scale,
-    tape = r.tape, lines = r.lines, notes = r.notes}, s.car, weigh_lines(r, s))
+  return page.result("weigh_next", {names = r.names, values = values, unit = unit, sd = r.sd, weigh_next = r.weigh_next, left = r.left,
+    scale = r.scale, tape = r.tape, lines = r.lines, notes = r.notes}, s.car, weigh_lines(r, s))
 end
 
 -- ---- in a sentence ---------------------------------------------------------------------------------------------------------------

@@ -35,7 +35,8 @@ calls.results = {
     {"rest_share", "table<string, number>", "%", "by name: of the variance, what the rows do not have"},
     {"weigh_next[].name", "text", "", "the line, best first; each further one on the car as weighed and measured so far"},
     {"weigh_next[].path", "text", "", "with its groups, for car:set"},
-    {"weigh_next[].field", "text", "", "mass, dry_mass of a tank, or place: the coordinates that the tape knows better"},
+    {"weigh_next[].field", "text", "", "mass, dry_mass of a tank, whole of a group that counts as weighed, or place: the "
+      .. "coordinates that the tape knows better"},
     {"weigh_next[].with", "text", "", "scale or tape"}, {"weigh_next[].to", "number", "", "kg or mm: how well it is known then"},
     {"weigh_next[].before", "table<string, number>", "", "standard uncertainties by name before the step"},
     {"weigh_next[].after", "table<string, number>", "", "and after it: as those of the car with that line set so"},
