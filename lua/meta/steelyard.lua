@@ -4562,7 +4562,7 @@
 ---@field what string name of the line, wheel, axle, instrument or record, or of the input that is varied
 ---@field path string of a line, with its groups
 ---@field field string of it: mass, fill, spring_rate and so on; forward, left, up, or out of a pair, of a place; readings of a record, bias and gain of an instrument
----@field unit? string of sigma, or of step, from and to
+---@field input_unit? string of sigma, or of step, from and to
 ---@field sigma? number one standard uncertainty, of one piece; not where several errors are one
 ---@field step? number of an input that is varied: between two of its values
 ---@field from? number of such a one: its least value
@@ -4589,10 +4589,9 @@
 ---@field name string the line, best first; each further one on the car as weighed and measured so far
 ---@field path string with its groups, for car:set
 ---@field field string mass, dry_mass of a tank, whole of a group that counts as weighed, or place: the coordinates that the tape knows better
----@field with string scale or tape
----@field to number kg or mm: how well it is known then
----@field before table<string, number> standard uncertainties by name before the step
----@field after table<string, number> and after it: as those of the car with that line set so
+---@field with string scale or tape: how well it is known then
+---@field before table<string, number> by name; standard uncertainties by name before the step
+---@field after table<string, number> by name; and after it: as those of the car with that line set so
 ---@field drop number %; what the step takes of the variance at the start; of several quantities the mean
 ---@field share number %; what the line has of it at the start
 
@@ -4628,7 +4627,7 @@
 ---@field quantities table<string, steelyard.sensitivity_quantity> by name
 ---@field rest_share table<string, number> %; by name: of the variance, what the rows do not have
 ---@field weigh_next steelyard.sensitivity.weigh_next[]
----@field left table<string, number> standard uncertainties by name when all is done, also what is not listed
+---@field left table<string, number> by name; standard uncertainties by name when all is done, also what is not listed
 ---@field scale number kg; as asked
 ---@field tape number mm; as asked
 ---@field lines number booked lines aboard

@@ -10,6 +10,7 @@
 --          exact = true: it has no sd of its own;
 --          answers = true adds all quantities that a balance answers; wheels = true the load of each wheel; calls/sd.lua has its sd
 -- documents  the same for what commands alone print with --json; inside: units in tables by name
+-- The unit "by name" is that of the quantity by whose name a number stands in a table.
 -- Types: number text boolean list, a result's name, and the notation of the Lua language server (reference/docs/stub.lua). Units: mm, kg,
 -- deg, %, litre and so on.
 

@@ -46,7 +46,7 @@ local function stated_rows(s, o)
     local name = s.name(moved.source, moved.both)
     local change, low, high = moved.change, moved.low, moved.high
     if name.against then change, low, high = -change, high, low end
-    rows[i] = {what = name.what, path = name.path, field = name.field, sigma = name.sigma, unit = name.unit, change = change, low = low,
+    rows[i] = {what = name.what, path = name.path, field = name.field, sigma = name.sigma, input_unit = name.unit, change = change, low = low,
                high = high, variance_share = 100 * moved.share}
   end
   return rows, found
@@ -68,7 +68,7 @@ local function varied_rows(s)
   for _, input in ipairs(s.inputs) do
     local low, high = ask(input.apply(s.car, input.low), {}), ask(input.apply(s.car, input.high), {})
     for o in ipairs(s.outputs) do
-      table.insert(by_output[o], {what = input.name, path = "", field = input.way, step = input.step, unit = input.unit, from = input.low,
+      table.insert(by_output[o], {what = input.name, path = "", field = input.way, step = input.step, input_unit = input.unit, from = input.low,
         to = input.high, low = low[o], high = high[o], change = low[o] and high[o] and (high[o] - low[o]) / input.steps or nil})
     end
   end
@@ -118,7 +118,7 @@ local function weigh(s, r)
   for i, step in ipairs(steps) do
     local line, place = s.name(step.source), step.what == "place"
     local entry = {name = line.what, path = line.path, field = line.whole and "whole" or step.what, with = place and "tape" or "scale",
-                   to = place and s.tape or s.scale, before = before, after = by_name(s, step.after), drop = 100 * step.drop,
+                   before = before, after = by_name(s, step.after), drop = 100 * step.drop,
                    share = 100 * step.share}
     r.weigh_next[i], s.lines[entry] = entry, line
     before = entry.after

@@ -24,7 +24,7 @@ end
 
 local function with_unit(x, unit) return unit and unit ~= "" and few(x) .. " " .. unit or few(x) end
 
-local function size_of(row) return row.sigma and with_unit(row.sigma, row.unit) or "" end
+local function size_of(row) return row.sigma and with_unit(row.sigma, row.input_unit) or "" end
 
 local function name_of(row) return ("%s, %s"):format(row.what, field_words(row.field)) end
 
@@ -77,8 +77,8 @@ end
 local function varied_table(out, q)
   local rows, most = {}, reach(q)
   for i, row in ipairs(q) do
-    rows[i] = {row.what, text.plain(row.from), shown(row.low, out.change), with_unit(row.to, row.unit), shown(row.high, out.change),
-               with_unit(row.step, row.unit), row.change and text.signed(row.change, out.change) or "unknown", bar(row, q.value, most)}
+    rows[i] = {row.what, text.plain(row.from), shown(row.low, out.change), with_unit(row.to, row.input_unit), shown(row.high, out.change),
+               with_unit(row.step, row.input_unit), row.change and text.signed(row.change, out.change) or "unknown", bar(row, q.value, most)}
   end
   return text.table({{heading_of(out, q), "%s"}, {"from", "%s"}, {"", "%s"}, {"to", "%s"}, {"", "%s"}, {"a step", "%s"}, {"changes", "%s"},
     {"", "%s"}}, rows)

@@ -24,7 +24,10 @@ local function name_of(entry)
   return entry.field == "dry_mass" and entry.name .. " (empty)" or entry.name
 end
 
-local function done_to(entry) return ("%s %s"):format(text.plain(entry.to), entry.with == "tape" and "mm" or "kg") end
+local function done_to(s, entry)
+  local tape = entry.with == "tape"
+  return ("%s %s"):format(text.plain(tape and s.tape or s.scale), tape and "mm" or "kg")
+end
 
 -- "front share 42.46 +- 0.37 %, CG height 343 +- 3 mm"
 local function answers(s, r, sd)
@@ -88,7 +91,7 @@ local function step_table(r, s)
   headings[#headings + 1] = {"why; where from the CG", "%s"}
   for i, entry in ipairs(r.weigh_next) do
     local line = s.lines[entry]
-    local row = {text.plain(i), name_of(entry), known_now(s, line, entry), done_to(entry)}
+    local row = {text.plain(i), name_of(entry), known_now(s, line, entry), done_to(s, entry)}
     for _, out in ipairs(s.outputs) do row[#row + 1] = half_width(entry.after[out.name], out.change) end
     row[#row + 1], row[#row + 2] = text.fixed(entry.share, 1), why(s, line, entry)
     rows[i] = row
@@ -151,7 +154,7 @@ local function step_words(s, entry)
   for i, out in ipairs(s.outputs) do
     list[i] = ("%s %s%s"):format(out.label, half_width(entry.after[out.name], out.change), unit_of(out))
   end
-  return ("%s to %s (%s)"):format(text.name(name_of(entry)), done_to(entry), table.concat(list, ", "))
+  return ("%s to %s (%s)"):format(text.name(name_of(entry)), done_to(s, entry), table.concat(list, ", "))
 end
 
 --- See above.

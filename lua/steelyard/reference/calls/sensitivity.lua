@@ -18,7 +18,7 @@ calls.results = {
     {"[].path", "text", "", "of a line, with its groups"},
     {"[].field", "text", "", "of it: mass, fill, spring_rate and so on; forward, left, up, or out of a pair, of a place; "
       .. "readings of a record, bias and gain of an instrument"},
-    {"[].unit?", "text", "", "of sigma, or of step, from and to"},
+    {"[].input_unit?", "text", "", "of sigma, or of step, from and to"},
     {"[].sigma?", "number", "", "one standard uncertainty, of one piece; not where several errors are one"},
     {"[].step?", "number", "", "of an input that is varied: between two of its values"},
     {"[].from?", "number", "", "of such a one: its least value"}, {"[].to?", "number", "", "and its greatest"},
@@ -37,12 +37,12 @@ calls.results = {
     {"weigh_next[].path", "text", "", "with its groups, for car:set"},
     {"weigh_next[].field", "text", "", "mass, dry_mass of a tank, whole of a group that counts as weighed, or place: the "
       .. "coordinates that the tape knows better"},
-    {"weigh_next[].with", "text", "", "scale or tape"}, {"weigh_next[].to", "number", "", "kg or mm: how well it is known then"},
-    {"weigh_next[].before", "table<string, number>", "", "standard uncertainties by name before the step"},
-    {"weigh_next[].after", "table<string, number>", "", "and after it: as those of the car with that line set so"},
+    {"weigh_next[].with", "text", "", "scale or tape: how well it is known then"},
+    {"weigh_next[].before", "table<string, number>", "by name", "standard uncertainties by name before the step"},
+    {"weigh_next[].after", "table<string, number>", "by name", "and after it: as those of the car with that line set so"},
     {"weigh_next[].drop", "number", "%", "what the step takes of the variance at the start; of several quantities the mean"},
     {"weigh_next[].share", "number", "%", "what the line has of it at the start"},
-    {"left", "table<string, number>", "", "standard uncertainties by name when all is done, also what is not listed"},
+    {"left", "table<string, number>", "by name", "standard uncertainties by name when all is done, also what is not listed"},
     {"scale", "number", "kg", "as asked"}, {"tape", "number", "mm", "as asked"}, {"lines", "number", "", "booked lines aboard"})},
 }
 
