@@ -46,8 +46,8 @@ local function stated_rows(s, o)
     local name = s.name(moved.source, moved.both)
     local change, low, high = moved.change, moved.low, moved.high
     if name.against then change, low, high = -change, high, low end
-    rows[i] = {what = name.what, path = name.path, field = name.field, sigma = name.sigma, input_unit = name.unit, change = change, low = low,
-               high = high, variance_share = 100 * moved.share}
+    rows[i] = {what = name.what, path = name.path, field = name.field, sigma = name.sigma, input_unit = name.unit, change = change,
+               low = low, high = high, variance_share = 100 * moved.share}
   end
   return rows, found
 end
@@ -68,8 +68,8 @@ local function varied_rows(s)
   for _, input in ipairs(s.inputs) do
     local low, high = ask(input.apply(s.car, input.low), {}), ask(input.apply(s.car, input.high), {})
     for o in ipairs(s.outputs) do
-      table.insert(by_output[o], {what = input.name, path = "", field = input.way, step = input.step, input_unit = input.unit, from = input.low,
-        to = input.high, low = low[o], high = high[o], change = low[o] and high[o] and (high[o] - low[o]) / input.steps or nil})
+      table.insert(by_output[o], {what = input.name, path = "", field = input.way, step = input.step, input_unit = input.unit,
+        from = input.low, to = input.high, low = low[o], high = high[o], change = low[o] and high[o] and (high[o] - low[o]) / input.steps or nil})
     end
   end
   return by_output

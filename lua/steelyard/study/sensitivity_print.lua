@@ -78,7 +78,8 @@ local function varied_table(out, q)
   local rows, most = {}, reach(q)
   for i, row in ipairs(q) do
     rows[i] = {row.what, text.plain(row.from), shown(row.low, out.change), with_unit(row.to, row.input_unit), shown(row.high, out.change),
-               with_unit(row.step, row.input_unit), row.change and text.signed(row.change, out.change) or "unknown", bar(row, q.value, most)}
+               with_unit(row.step, row.input_unit), row.change and text.signed(row.change, out.change) or "unknown",
+               bar(row, q.value, most)}
   end
   return text.table({{heading_of(out, q), "%s"}, {"from", "%s"}, {"", "%s"}, {"to", "%s"}, {"", "%s"}, {"a step", "%s"}, {"changes", "%s"},
     {"", "%s"}}, rows)

@@ -99,7 +99,8 @@ calls.documents = {
     {"weigh_next[].after", "table<string, number>", "by name", "and after it"},
     {"weigh_next[].drop", "number", "%", "what the step takes of the variance at the start; of several quantities the mean"},
     {"weigh_next[].share", "number", "%", "what the line has of it at the start"},
-    {"left", "table<string, number>", "by name", "by name when all is done, also what is not listed"}, {"scale", "number", "kg", "as asked"},
+    {"left", "table<string, number>", "by name", "by name when all is done, also what is not listed"},
+    {"scale", "number", "kg", "as asked"},
     {"tape", "number", "mm", "as asked"}, {"lines", "number", "", "booked lines aboard"})},
   {"start", "What start prints.", fields = stated(
     {"path", "text", "", "of the file"}, {"title", "text", "", "of the vehicle"}, {"lines", "number", "", "parts in it"},
