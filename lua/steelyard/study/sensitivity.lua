@@ -69,7 +69,8 @@ local function varied_rows(s)
     local low, high = ask(input.apply(s.car, input.low), {}), ask(input.apply(s.car, input.high), {})
     for o in ipairs(s.outputs) do
       table.insert(by_output[o], {what = input.name, path = "", field = input.way, step = input.step, input_unit = input.unit,
-        from = input.low, to = input.high, low = low[o], high = high[o], change = low[o] and high[o] and (high[o] - low[o]) / input.steps or nil})
+        from = input.low, to = input.high, low = low[o], high = high[o],
+        change = low[o] and high[o] and (high[o] - low[o]) / input.steps or nil})
     end
   end
   return by_output
