@@ -98,8 +98,10 @@
 #include "study/plan_car.h"
 #include "study/points.h"
 #include "study/random.h"
+#include "study/sensitivity.h"
 #include "study/sobol.h"
 #include "study/summary.h"
+#include "study/weigh_next.h"
 #include "vehicle/ratio.h"
 #include "vehicle/vehicle.h"
 

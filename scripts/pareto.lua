@@ -3,7 +3,6 @@
 -- Usage: steelyard pareto CAR [--vary "PART WAY FROM TO N",...] [--least QUANTITY,...] [--most QUANTITY,...] [--state NAME]
 
 local sy = require "steelyard"
-local core = require "steelyard.core"
 
 local o = sy.options{
   about = "Parts at several places, each with each: of all layouts that keep the limits those of which no other is better in every wish.",
@@ -20,16 +19,7 @@ local o = sy.options{
              most = {"QUANTITY,...", "of these more is better", list = true}},
   study = true,
 }
-local vary, show, front = {}, {}, {}
-for i, words in ipairs(o.vary) do
-  local what, way, from, to, n = words:match "^%s*(.-)%s+(%S+)%s+(%S+)%s+(%S+)%s+(%S+)%s*$"
-  from, to, n = from and core.number(from), to and core.number(to), n and core.number(n)
-  if not (from and to and n) then
-    core.fail{code = "usage", message = ("--vary takes PART WAY FROM TO N, not %q"):format(words),
-      hint = 'as in --vary "battery back -300 900 13"'}
-  end
-  vary[i] = sy.vary(what, way, from, to, n)
-end
+local vary, show, front = require("steelyard.command.varied").of(o.vary), {}, {}
 if not (o.least or o.most) then o.least = {"yaw_inertia", "shafts.worst_angle"} end
 for word, list in pairs{least = o.least or {}, most = o.most or {}} do
   for _, name in ipairs(list) do front[name] = word end

@@ -85,6 +85,36 @@ void sy_error_list_sums(const sy_error_list *list, const double *e, sy_sums *all
   }
 }
 
+static bool errs(const sy_stake *s, const double *e) {
+  bool any =
+      drawn(e, s->bias) != 0 || drawn(e, s->gain) != 0 || drawn(e, s->growth) != 0 || drawn(e, s->usual) != 0;
+  for (int kind = 0; kind < 5; kind++) any = any || drawn(e, s->error[kind]) != 0;
+  for (int axis = 0; axis < 3; axis++) any = any || drawn(e, s->place[axis]) != 0;
+  for (int k = 0; k < 6 && s->inertia != SY_NO_ERROR; k++) any = any || e[s->inertia + k] != 0;
+  return any;
+}
+
+static void add_carried(sy_totals *t, unsigned carrier, double fraction, const sy_sums *by) {
+  static const sy_sums nothing;
+  sy_sums *at = &t->carried[carrier];
+  const sy_sums part = sy_sums_scale(fraction, by);
+  if (!(t->carriers >> carrier & 1u)) *at = nothing;
+  t->carriers |= 1u << carrier;
+  *at = sy_sums_add(at, &part);
+}
+
+void sy_error_list_totals(const sy_error_list *list, const double *e, sy_totals *totals, size_t terms) {
+  for (size_t i = 0; i < list->stakes; i++) {
+    const sy_stake *s = &list->stake[i];
+    if (s->term >= terms || !errs(s, e)) continue;
+    sy_totals *t = &totals[s->term];
+    sy_sums by = change_of(s, e);
+    if (s->map != SY_NO_ERROR) by = mapped((const double(*)[10])list->map[s->map], &by);
+    t->all = sy_sums_add(&t->all, &by);
+    for (unsigned c = 0; c < s->carriers; c++) add_carried(t, s->carrier[c], s->fraction[c], &by);
+  }
+}
+
 /* ---- to answers, to first order ---------------------------------------------------------------------------------------------- */
 
 static double carried(const sy_stake *s, unsigned carriers) {
@@ -204,6 +234,8 @@ void sy_error_list_solve(const sy_ledger *ledger, double *b) {
   const sy_measured *m = sy_ledger_measured(ledger);
   if (m != NULL) sy_measured_solve(m, b);
 }
+
+bool sy_error_list_factor(double *matrix, size_t figures) { return sy_measured_factor(matrix, figures); }
 
 void sy_error_list_free(sy_error_list *list) {
   if (list == NULL) return;

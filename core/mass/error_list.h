@@ -97,9 +97,10 @@ typedef struct sy_error_list {
 } sy_error_list;
 
 /* ledgers  at most SY_MOST_TERMS, of one family or carrying the same records
+** weighed  also the mass errors of sd 0 of what was weighed on an instrument: it errs by that alone, and could be weighed anew
 ** Errors   SY_LIMIT  more ledgers; memory is out;  SY_CLASH  they carry different records, or the pieces of a line do not agree */
 SY_API sy_status sy_error_list_make(const sy_alloc *alloc, const sy_ledger *const *ledgers, size_t count,
-                                    sy_error_list **out, sy_error *err);
+                                    bool weighed, sy_error_list **out, sy_error *err);
 SY_API void sy_error_list_free(sy_error_list *list); /* NULL is fine */
 
 /* Allowances for growth as errors beside, one a line: 0 is nothing added, 1 all of the allowance (kind SY_ERROR_GROWTH, of which sd is 1).
@@ -116,7 +117,14 @@ SY_API void sy_error_list_effects(const sy_error_list *list, const sy_sensitivit
 /* What errors e do to the ten sums of each ledger: adds to all[term]. */
 SY_API void sy_error_list_sums(const sy_error_list *list, const double *e, sy_sums *all);
 
+/* The same for totals, with what each carrier has of it: adds to totals[term], term < terms. */
+SY_API void sy_error_list_totals(const sy_error_list *list, const double *e, sy_totals *totals, size_t terms);
+
 /* Gain of the figures of the records that the ledgers carry: S^-1 b in place of b, `figures` of them. */
 SY_API void sy_error_list_solve(const sy_ledger *ledger, double *b);
+
+/* For errors of other sizes than stated: a symmetric matrix, `figures` each way, by its lower factor; false where it is not positive
+** definite. */
+SY_API bool sy_error_list_factor(double *matrix, size_t figures);
 
 #endif

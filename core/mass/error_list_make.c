@@ -48,6 +48,7 @@ typedef struct finder {
   size_t first, many, at; /* answers of this walk; pieces met so far */
   uint32_t line;
   bool counting, weighed, differs, out_of_memory;
+  bool exact_too;                        /* mass errors of sd 0, of what was weighed on an instrument */
   instrument_errors slot[SY_MOST_SLOTS]; /* of the families that are walked together */
   bool used[SY_MOST_SLOTS];              /* something was weighed on it */
   size_t from;                           /* their first piece */
@@ -209,7 +210,7 @@ static void find_mass_errors(finder *f, const met_piece *p, size_t count, int fi
       out->mass[i][kind] = SY_NO_ERROR;
       if (kind >= sy_mass_error_count(p[i].piece.part)) continue;
       const double sd = sy_mass_error_of(p[i].piece.part, kind).sd;
-      if (!(sd > 0)) continue;
+      if (!(sd > 0) && !(f->exact_too && kind == SY_ERROR_MASS && p[i].piece.part->instrument > 0)) continue;
       for (size_t j = 0; j < i && out->mass[i][kind] == SY_NO_ERROR; j++)
         if (out->mass[j][kind] != SY_NO_ERROR && sy_same_mass_error_of_pieces(&p[j].piece, &p[i].piece, kind))
           out->mass[i][kind] = out->mass[j][kind];
@@ -553,7 +554,7 @@ static sy_status take_ledgers(finder *f, const sy_ledger *const *ledgers, size_t
 }
 
 sy_status sy_error_list_make(const sy_alloc *alloc, const sy_ledger *const *ledgers, size_t count,
-                             sy_error_list **out, sy_error *err) {
+                             bool weighed, sy_error_list **out, sy_error *err) {
   const sy_alloc own = sy_alloc_or_default(alloc);
   sy_error_list *list = sy_alloc_new(&own, sizeof *list);
   finder *f = sy_alloc_new(&own, sizeof *f);
@@ -564,6 +565,7 @@ sy_status sy_error_list_make(const sy_alloc *alloc, const sy_ledger *const *ledg
   } else {
     memset(f, 0, sizeof *f);
     f->list = list;
+    f->exact_too = weighed;
     status = take_ledgers(f, ledgers, count, err);
     if (status == SY_OK && !find(f)) status = sy_ledger_no_memory(err);
     if (status == SY_OK && f->differs)

@@ -191,7 +191,7 @@ static double variance_of(const drawn_source *s) {
 }
 
 /* Effects given the records: each error's own less what the records' figures take back of it. */
-static void condition(sy_spread *p) {
+void sy_spread_condition(sy_spread *p) {
   const sy_error_list *list = p->list;
   for (size_t a = 0; a < p->answers && list->figures > 0; a++) {
     double *effect = effects_of(p, a), w[SY_MOST_RECORDS * SY_RECORD_FIGURES] = {0};
@@ -231,7 +231,7 @@ static double *mean_of_all(const sy_spread *p) {
   return mean;
 }
 
-static sy_status first_order(sy_spread *p, sy_error *err) {
+sy_status sy_spread_effects(sy_spread *p, sy_error *err) {
   sy_sums grown[SY_MOST_TERMS + SY_MOST_RECORDS];
   double *mean = mean_of_all(p);
   if (mean == NULL) return no_memory(err);
@@ -244,7 +244,6 @@ static sy_status first_order(sy_spread *p, sy_error *err) {
     if (status == SY_OK && p->set[i].runs_linear) status = found(p, &p->set[i], false, err);
   }
   sy_alloc_free(&p->alloc, mean, (p->sources + 1) * sizeof *mean);
-  if (status == SY_OK) condition(p);
   return status;
 }
 
@@ -254,7 +253,7 @@ static sy_status first_order(sy_spread *p, sy_error *err) {
 #define LEAST_SHARE 1e-9
 
 /* As the set says, or a few of the number's own. */
-static double rounding_of(const sy_spread *p, size_t a) {
+double sy_spread_rounding(const sy_spread *p, size_t a) {
   const plan_set *s = p->set;
   while (a >= s->first + (size_t)s->count) s++;
   const sy_asked *asked = &s->asked[a - s->first];
@@ -269,7 +268,7 @@ static void set_bins(sy_spread *p, size_t a, double wider) {
   double variance = 0;
   for (size_t j = 0; j < p->sources; j++) variance += effect[j] * effect[j] * variance_of(&p->source[j]);
   const double value = p->value[a], spread = isnan(value) ? (double)NAN : sqrt(variance);
-  const double rounding = rounding_of(p, a), sd = spread <= rounding ? 0.0 : spread;
+  const double rounding = sy_spread_rounding(p, a), sd = spread <= rounding ? 0.0 : spread;
   const double middle = isfinite(value) ? value : 0.0, size = fabs(middle) > 0 ? fabs(middle) : 1.0;
   const double reach = wider * 8.0 * (isfinite(sd) ? fmax(sd, LEAST_SHARE * size) : UNKNOWN_SHARE * size);
   p->first[a] = (sy_spread_first){value, sd, middle - reach, middle + reach, rounding};
@@ -291,10 +290,10 @@ static void set_lanes_of(sy_spread *p, plan_set *s) {
 ** -------------------------------------------------------------------------------------------------------------------------- */
 
 static sy_status make(sy_spread *p, const sy_spread_set *sets, size_t count, const sy_spread_growth *growth,
-                      sy_error *err) {
+                      bool weighed, sy_error *err) {
   sy_status status = SY_OK;
   for (size_t i = 0; i < count && status == SY_OK; i++) status = take_set(p, &sets[i], err);
-  if (status == SY_OK) status = sy_error_list_make(&p->alloc, p->ledger, p->ledgers, &p->list, err);
+  if (status == SY_OK) status = sy_error_list_make(&p->alloc, p->ledger, p->ledgers, weighed, &p->list, err);
   if (status == SY_OK && growth != NULL)
     status = sy_error_list_growth(p->list, growth->fraction, growth->fixed, growth->numbers, err);
   if (status != SY_OK) return status;
@@ -323,8 +322,8 @@ static sy_status make(sy_spread *p, const sy_spread_set *sets, size_t count, con
   return SY_OK;
 }
 
-sy_status sy_spread_new(const sy_alloc *alloc, const sy_spread_set *sets, size_t count,
-                        const sy_spread_growth *growth, sy_spread **out, sy_error *err) {
+sy_status sy_spread_make(const sy_alloc *alloc, const sy_spread_set *sets, size_t count,
+                         const sy_spread_growth *growth, bool weighed, sy_spread **out, sy_error *err) {
   const sy_alloc own = sy_alloc_or_default(alloc);
   if (count == 0 || count > SY_SPREAD_SETS)
     return sy_fail(err, SY_LIMIT, "spread", "sets", "are %zu, must be 1 to %d", count, (int)SY_SPREAD_SETS);
@@ -333,12 +332,17 @@ sy_status sy_spread_new(const sy_alloc *alloc, const sy_spread_set *sets, size_t
   memset(p, 0, sizeof *p);
   p->alloc = own;
   for (int level = 1; level <= 4; level++) (void)sy_spread_use_level(p, level);
-  const sy_status status = make(p, sets, count, growth, err);
+  const sy_status status = make(p, sets, count, growth, weighed, err);
   if (status == SY_OK)
     *out = p;
   else
     sy_spread_free(p);
   return status;
+}
+
+sy_status sy_spread_new(const sy_alloc *alloc, const sy_spread_set *sets, size_t count,
+                        const sy_spread_growth *growth, sy_spread **out, sy_error *err) {
+  return sy_spread_make(alloc, sets, count, growth, false, out, err);
 }
 
 static void forget_plan(sy_spread *p) {
@@ -427,8 +431,9 @@ sy_status sy_spread_start(sy_spread *p, uint64_t seed, const double *wider, cons
   forget_plan(p);
   for (size_t i = 0; i < p->sources; i++) p->source[i].kept = false, p->source[i].lane = SY_NO_ERROR;
   p->second = SY_NO_SECOND, p->carriers = 0;
-  status = first_order(p, err);
+  status = sy_spread_effects(p, err);
   if (status != SY_OK) return status;
+  sy_spread_condition(p);
   for (size_t a = 0; a < p->answers; a++) {
     find_inputs(p, a);
     set_bins(p, a, wider != NULL ? wider[a] : 1.0);

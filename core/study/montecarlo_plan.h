@@ -99,6 +99,17 @@ enum { N_ANSWER = N_INPUTS + SY_SPREAD_INPUTS * N_OF_INPUT };
 
 static inline size_t numbers_of_pairs(size_t answers) { return 1 + answers + answers * (answers + 1) / 2; }
 
+/* As sy_spread_new; weighed: see sy_error_list_make. */
+sy_status sy_spread_make(const sy_alloc *alloc, const sy_spread_set *sets, size_t count,
+                         const sy_spread_growth *growth, bool weighed, sy_spread **out, sy_error *err);
+
+/* p->effect and p->value, at the means of what is drawn: before records take anything back, and after. */
+sy_status sy_spread_effects(sy_spread *p, sy_error *err);
+void sy_spread_condition(sy_spread *p);
+
+/* What rounding leaves of the spread of an answer that has none. */
+double sy_spread_rounding(const sy_spread *p, size_t answer);
+
 /* What a thread needs to draw a block. */
 typedef struct sy_spread_room {
   sy_lane *lane;             /* lanes of the plan */

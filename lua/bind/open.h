@@ -43,6 +43,7 @@ void syl_open_reconcile(lua_State *L);
 void syl_open_measured(lua_State *L);
 void syl_open_person(lua_State *L);
 void syl_open_spread(lua_State *L);
+void syl_open_sensitivity(lua_State *L);
 void syl_open_column(lua_State *L);
 void syl_open_column_bytes(lua_State *L);
 void syl_open_points(lua_State *L);

@@ -4663,12 +4663,54 @@
 
 ---Part of steelyard.ballast.
 ---@class steelyard.ballast.aboard
+---Part of steelyard.sensitivity_quantity.
+---@class steelyard.sensitivity_quantity.entry
+---@field what string name of the line, wheel, axle, instrument or record, or of the input that is varied
+---@field path string of a line, with its groups
+---@field field string of it: mass, fill, spring_rate and so on; forward, left, up, or out of a pair, of a place; readings of a record, bias and gain of an instrument
+---@field input_unit? string of sigma, or of step, from and to
+---@field sigma? number one standard uncertainty, of one piece; not where several errors are one
+---@field step? number of an input that is varied: between two of its values
+---@field from? number of such a one: its least value
+---@field to? number and its greatest
+---@field change? number of the quantity by one sigma more, to first order; by one step more, the mean over the range
+---@field low? number the quantity worked out with one sigma less, or at from; nil where the car does not stand so
+---@field high? number with one sigma more, or at to
+---@field variance_share? number %; of the quantity's variance; not of what is varied
+
+---What moves one quantity, the largest first, in its unit; and what stands beside the list. An error counts once: that of a pair in both pieces, an instrument's in all that was weighed on it, that of a record's readings as one.
+---@class steelyard.sensitivity_quantity
+---@field [integer] steelyard.sensitivity_quantity.entry
+---@field unit string of the quantity
+---@field value number the quantity
+---@field sd? number its standard uncertainty
+---@field rest_share? number %; what all others have of the variance: with those listed 100
+
+---Standard uncertainties.
+---@class steelyard.sensitivity.sd
+---@field [string] number of each quantity by its name, in its unit
+
+---Part of steelyard.sensitivity.
+---@class steelyard.sensitivity.weigh_next
+---@field name string the line, best first; each further one on the car as weighed and measured so far
+---@field path string with its groups, for car:set
+---@field field string mass, dry_mass of a tank, whole of a group that counts as weighed, or place: the coordinates that the tape knows better
+---@field with string scale or tape: how well it is known then
+---@field before table<string, number> by name; standard uncertainties by name before the step
+---@field after table<string, number> by name; and after it: as those of the car with that line set so
+---@field drop number %; what the step takes of the variance at the start; of several quantities the mean
+---@field share number %; what the line has of it at the start
+
+---Part of steelyard.sensitivity.
+---@class steelyard.sensitivity.aboard
 ---@field name string persons, tanks and what the state brings along, as loaded
 ---@field mass number kg; of the liquid, for a tank
 ---@field litres? number litre; in a tank
 
 ---Part of steelyard.ballast.
 ---@class steelyard.ballast.file
+---Part of steelyard.sensitivity.
+---@class steelyard.sensitivity.file
 ---@field name string base name of the vehicle file, or of the readings
 ---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
 ---@field changes? number made to the car since it was read
@@ -4680,6 +4722,13 @@
 
 ---Part of steelyard.ballast.
 ---@class steelyard.ballast.other_files
+---Part of steelyard.sensitivity.
+---@class steelyard.sensitivity.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.sensitivity.
+---@class steelyard.sensitivity.other_files
 ---@field name string of the other cars
 ---@field sha256 string likewise
 ---@field changes? number likewise
@@ -4716,6 +4765,25 @@
 ---@field other_files? steelyard.ballast.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.ballast.sd standard uncertainties under the same names
+---What sy.sensitivity gives; each quantity also stands under its own name, as in r.front_share[1].what.
+---@class steelyard.sensitivity
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field names string[] what is shown, in order
+---@field quantities table<string, steelyard.sensitivity_quantity> by name
+---@field rest_share table<string, number> %; by name: of the variance, what the rows do not have
+---@field weigh_next steelyard.sensitivity.weigh_next[]
+---@field left table<string, number> by name; standard uncertainties by name when all is done, also what is not listed
+---@field scale number kg; as asked
+---@field tape number mm; as asked
+---@field lines number booked lines aboard
+---@field aboard? steelyard.sensitivity.aboard[]
+---@field file? steelyard.sensitivity.file
+---@field readings_file? steelyard.sensitivity.readings_file
+---@field other_files? steelyard.sensitivity.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.sensitivity.sd standard uncertainties under the same names
 
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel
@@ -5521,6 +5589,16 @@
 ---@field step? steelyard.number kg; mass of one piece: the slot holds a whole number of them; default to the gram
 ---@field into? string a group it lies in; `at` then counts from there; default the body
 ---@field [integer] string its name, first in the braces; default name
+---What sy.sensitivity takes.
+---@class steelyard.options.sensitivity
+---@field car? steelyard.car the car that is asked; as built too; default the first entry
+---@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances, usable
+---@field vary? steelyard.vary[] inputs as sy.vary gives them, numbers from one to another: the rows are of these; what to weigh next is always of the stated errors; default every stated error
+---@field scale? number kg; standard uncertainty of a mass once it is weighed, of one piece; default 0.1
+---@field tape? number mm; of each coordinate of a place once it is measured; default 2
+---@field steps? number how many lines to list that are weighed or measured next; default all that help
+---@field top? number how many rows of each quantity; the others are rest_share; default 12
+---@field [integer] steelyard.car the car, as the first entry
 
 ---@class steelyard.car
 local car = {}
@@ -5961,5 +6039,11 @@ function sy.merge(paths) end
 ---@return steelyard.spread
 ---@nodiscard
 function sy.spread(request) end
+
+---How far each stated error, or each input that is varied, moves each answer, and its share of the answer's variance; and the line whose weighing or measuring would make the answers most certain, the next one after that, and what is left when all are done.
+---@param request steelyard.options.sensitivity What sy.sensitivity takes.
+---@return steelyard.sensitivity
+---@nodiscard
+function sy.sensitivity(request) end
 
 return sy

@@ -7,6 +7,9 @@ local many_parts = dofile "tests/bench/many_parts.lua"
 
 local car = many_parts.car_of(many_parts.parts_of(false)):state "as raced"
 local normal_car = many_parts.car_of(many_parts.parts_of(false, true)):state "as raced"
+local half_car = normal_car -- 150 of its 300 lines
+for i = 2, 300, 2 do half_car = half_car:without("part " .. i) end
+local built_car = sy.load("vehicles/tansy.lua"):as_built()
 local sprung = sy.load "vehicles/twayblade.lua":state "race start"
 
 local GRID, DRAWS = 1000, 1000000
@@ -51,6 +54,15 @@ local jobs = {
   grid_for_front = function()
     grid{car, vary = {sy.vary("part 77", "back", -100, 100, GRID), sy.vary("part 150", "up", -150, 150, GRID)},
       show = {"front_share", "height", "yaw_inertia"}}
+  end,
+  weigh_next = function()
+    for _ = 1, 10 do sy.sensitivity{normal_car, show = {"front_share", "height", "yaw_inertia"}} end
+  end,
+  weigh_next_of_half = function()
+    for _ = 1, 10 do sy.sensitivity{half_car, show = {"front_share", "height", "yaw_inertia"}} end
+  end,
+  weigh_next_as_built = function()
+    for _ = 1, 10 do sy.sensitivity{built_car, show = {"front_share", "height", "yaw_inertia"}} end
   end,
   spread = function() spread{"mass", "cg.x", "cg.y", "cg.z", "front_share", "left_share", "yaw_inertia"} end,
   spread_without_inertia = function() spread{"mass", "cg.x", "cg.y", "cg.z", "front_share", "left_share"} end,

@@ -119,6 +119,35 @@ def monte_carlo(car, draws, block=250):
     return time.perf_counter() - begin, shown
 
 
+class Weighing:
+    """What to weigh next of that car, to three outputs: effects of all errors in closed form, then step by step, all candidates at once."""
+
+    def __init__(self, car):
+        m, (x, y, z) = car.m, car.r
+        w, mx, my, mz = m.sum(), (m * x).sum(), (m * y).sum(), (m * z).sum()
+        self.mass = np.stack([100 / 2.4 * (x - mx / w) / w, 1e3 * (z - mz / w) / w,
+                              x * x + y * y + car.own - 2 * (x * mx + y * my) / w + (mx * mx + my * my) / w ** 2]) * car.m_sd
+        zero = np.zeros_like(m)
+        self.place = np.stack([[100 / 2.4 * m / w, zero, zero], [zero, zero, 1e3 * m / w],
+                               [2 * m * (x - mx / w), 2 * m * (y - my / w), zero]])
+        self.m_sd, self.r_sd = car.m_sd, car.r_sd
+
+    def steps(self):
+        place = self.place * self.r_sd
+        total = (self.mass ** 2).sum(axis=1) + (place ** 2).sum(axis=(1, 2))
+        weigh = self.mass ** 2 * np.maximum(1 - (0.1 / np.maximum(self.m_sd, 1e-9)) ** 2, 0)
+        tape = (place ** 2 * np.maximum(1 - (0.002 / self.r_sd) ** 2, 0)).sum(axis=1)
+        drop, left, after = np.concatenate([weigh, tape], axis=1), total.copy(), []
+        gain = (drop / total[:, None]).mean(axis=0)
+        while True:
+            best = int(gain.argmax())
+            if gain[best] < 1e-9:
+                return np.sqrt(after)
+            left = left - drop[:, best]
+            after.append(left)
+            gain[best] = 0
+
+
 def timed(function):
     def ask():
         begin = time.perf_counter()
@@ -152,6 +181,9 @@ jobs = {name: script.job(name) for name in ("grid_stored", "grid_reduced", "grid
 jobs["NumPy stored"], jobs["NumPy reduced"] = timed(grid.stored), timed(grid.reduced)
 jobs["NumPy draws"] = lambda: monte_carlo(car, DRAWS // 10)[0] * 10 * OURS / DRAWS
 t = medians(jobs, 5)
+weighing = Weighing(car)
+t |= medians({"weigh_next": script.job("weigh_next"), "NumPy weighing": timed(lambda: [weighing.steps() for _ in range(10)]),
+              "weigh_next_of_half": script.job("weigh_next_of_half"), "weigh_next_as_built": script.job("weigh_next_as_built")}, 5)
 t |= medians({name: script.job(name) for name in ("spread", "grid_of_corners", "corners", "transfer", "shafts", "clearances", "change")}, 3)
 TWO = ("grid_stored", "grid_reduced", "corners", "transfer", "shafts", "clearances", "spread", "spread_without_inertia")
 two = medians({name: script.job(name + " 2") for name in TWO}, 3)
@@ -167,6 +199,9 @@ row("shaft angles, one variant", 10000, t["shafts"] / 1e4, whose="asked: 20 us")
 row("clearances, one variant", 10000, t["clearances"] / 1e4, whose="asked: 100 us")
 row("a change in Lua, one variant", 10000, t["change"] / 1e4, whose="asked: 10 us")
 row("Pareto front of three outputs, beside the grid", million, max(t["front"] - t["grid_for_front"], 1e-9), whose="asked: 1 s")
+row("what to weigh next, 300 lines, three outputs", 300, t["weigh_next"] / 10, t["NumPy weighing"] / 10, "NumPy, drops alone")
+row("what to weigh next, 150 lines", 150, t["weigh_next_of_half"] / 10, whose="asked: 20 ms")
+row("what to weigh next, 16 lines, four records", 16, t["weigh_next_as_built"] / 10)
 row("Monte Carlo, four normals a part", million, t["spread"], t["NumPy draws"], "NumPy, PCG64; asked: 10 x")
 row("the same without inertia", million, t["spread_without_inertia"], t["NumPy draws"], "NumPy, PCG64; asked: 30 x")
 print(f"{'':44} {readable(t['spread'] / million)} a draw")

@@ -240,6 +240,17 @@ local function of_ballast(sets, car)
   sets.ballast_slot = {slot(), slotted, other = {name = {{name = "lead", at = {-300, 0, 100}, max = 20}, slotted}}}
 end
 
+local function of_sensitivities(sets, sy, car)
+  local function sensitivity(t) return sy.sensitivity(t) end
+  local function of(more)
+    local t = {car, show = {"mass"}}
+    for key, value in pairs(more or {}) do t[key] = value end
+    return {t, sensitivity}
+  end
+  sets.sensitivity = of()
+  sets.sensitivity.other = {car = {{car = car, show = {"mass"}}, sensitivity}, vary = of{vary = {sy.vary("tub", "back", 0, 20, 2)}}}
+end
+
 --- All sets, on a car of two axles on springs.
 function call_options.of(sy)
   local sets, car = {}, sy.car(stub_cars[1])
@@ -250,6 +261,7 @@ function call_options.of(sy)
   of_studies(sets, sy, car)
   of_ballast(sets, car)
   of_spreads(sets, sy, car)
+  of_sensitivities(sets, sy, car)
   return sets
 end
 

@@ -93,6 +93,9 @@ local seated = sy.car{title = "Seated (invented)", axles = {sprung(0), sprung(24
 local drawn = sy.spread{car, draws = 300, seed = 2, show = {"mass", "front_share", "cross_share"}, growth = true, below = {mass = 760},
   above = {front_share = 1, mass = 9e5}}
 
+local apart = sy.sensitivity{car, show = {"mass", "front_share", "cross_share"}, top = 3, scale = 0.001, tape = 0.01}
+local one_way = sy.sensitivity{car, show = {"mass"}, vary = {sy.vary("tub", "mass", 300, 310, 2)}}
+
 local results = {
   person = {seated:person "a"},
   tank = {sy.load "vehicles/twayblade.lua":tank "fuel", sy.load "vehicles/first_guess.lua":tank "fuel"},
@@ -196,6 +199,8 @@ local results = {
              limits = {height = {300, 400}}, worst_over = {"seat"}, uncertainty = true, front = {height = "least"}},
     sy.study{driven, vary = {sy.vary("front axle", "track", 1300, 1500)}, show = {"left_share"}, method = "latin", points = 4}},
   spread = {drawn},
+  sensitivity = {apart, one_way},
+  sensitivity_quantity = {apart.quantities.mass, apart.quantities.cross_share, one_way.quantities.mass},
   spread_quantity = {drawn.quantities.mass, drawn.quantities.cross_share, drawn.quantities.front_share},
   closure = {sy.closure{whole = sy.sd(31, 0.1), title = "Documented (invented)", extra = {["bag"] = 0.4}, parts = {
     {name = "case", mass = sy.sd(12.6, 0.05), assembly = "engine"}, {name = "flywheel", mass = sy.sd(7.4, 0.05), assembly = "engine"},

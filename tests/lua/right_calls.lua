@@ -83,6 +83,8 @@ function right.of(sy)
     {"sy.study", {one, vary = {sy.vary("engine", "back", -50, 50)}, show = {"transfer.roll"}, left_turn = 0.5, method = "list",
       points = {{3}, {["engine back"] = 4}}}},
     {"sy.spread", {one, draws = 300, seed = 5, show = {"mass", "height"}, growth = true, below = {mass = 700}, above = {height = 300}}},
+    {"sy.sensitivity", {one, show = {"mass", "height"}, scale = 0.05, tape = 1, steps = 2, top = 3,
+      vary = {sy.vary("engine", "back", -50, 50, 5)}}},
     {"sy.survey", {drawn = {a = {0, 700, 100}, b = {0, -700, 100}, c = {2400, 700, 100}, d = {2400, -700, 100}},
       measured = {a = {9, 702, 140}, b = {10, -698, 141}, c = {2410, 703, 139}, d = {2460, -697, 140}}}},
   }

@@ -3,12 +3,10 @@
 #include <math.h>
 #include <string.h>
 
-#include "answers/sets.h"
-#include "bind/answers/answers.h"
-#include "bind/answers/asked.h"
 #include "bind/errors.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
+#include "bind/study/sources.h"
 #include "study/montecarlo.h"
 
 #define SPREAD "steelyard.spread"
@@ -36,40 +34,6 @@ static int l_gc(lua_State *L) {
 
 /* ---- making one ------------------------------------------------------------------------------------------------------------------- */
 
-/* Cars and names of all sets while they are read; in a userdata, so that errors leave nothing behind. */
-typedef struct reading {
-  syl_asked asked[SY_SPREAD_SETS];
-  sy_asked name[SY_SPREAD_SETS][SY_SPREAD_ANSWERS];
-  sy_spread_set set[SY_SPREAD_SETS];
-} reading;
-
-/* The group {set =, asked =, names =} on top of the stack; adds the offsets of its answers. */
-static int read_group(lua_State *L, reading *r, int i, spread *s, int answers) {
-  const int group = lua_gettop(L);
-  lua_getfield(L, group, "set");
-  const sy_answer_set *set = sy_answer_set_find(luaL_checkstring(L, -1));
-  luaL_argcheck(L, set != NULL, 1, "is not a set of answers");
-  lua_getfield(L, group, "asked");
-  const int asked = lua_gettop(L);
-  syl_read_asked(L, asked, &r->asked[i]);
-  const int geometry = syl_push_geometry_of(L, asked);
-  lua_getfield(L, group, "names");
-  luaL_checktype(L, -1, LUA_TTABLE);
-  const lua_Integer count = syl_length(L, lua_gettop(L));
-  const int names = lua_gettop(L);
-  luaL_argcheck(L, answers + count <= SY_SPREAD_ANSWERS, 1, "too many names");
-  for (lua_Integer k = 0; k < count; k++) {
-    lua_geti(L, names, k + 1);
-    const char *name = luaL_checkstring(L, -1);
-    if (!syl_find_answer(L, geometry, set, name, &r->name[i][k], &s->offset[answers + k]))
-      return luaL_error(L, "no answer is called '%s'", name);
-    lua_pop(L, 1);
-  }
-  r->set[i] = (sy_spread_set){set, &r->asked[i].car, r->name[i], (int)count};
-  lua_settop(L, group - 1);
-  return (int)count;
-}
-
 /* The list of numbers under `key` of the table at 2. */
 static double *list_under(lua_State *L, const char *key, size_t *count) {
   lua_getfield(L, 2, key);
@@ -86,20 +50,12 @@ static double *list_under(lua_State *L, const char *key, size_t *count) {
 static int l_spread(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   lua_settop(L, 2);
-  const lua_Integer count = syl_length(L, 1);
-  luaL_argcheck(L, count >= 1 && count <= SY_SPREAD_SETS, 1, "too many sets");
   spread *s = lua_newuserdatauv(L, sizeof *s, 3);
   memset(s, 0, sizeof *s);
   luaL_setmetatable(L, SPREAD);
   lua_pushvalue(L, 1);
   lua_setiuservalue(L, 3, 1);
-  reading *r = lua_newuserdatauv(L, sizeof *r, 0);
-  int answers = 0;
-  for (lua_Integer i = 0; i < count; i++) {
-    lua_geti(L, 1, i + 1);
-    luaL_checktype(L, -1, LUA_TTABLE);
-    answers += read_group(L, r, (int)i, s, answers);
-  }
+  const syl_sets *r = syl_read_sets(L, 1, s->offset);
   sy_spread_growth growth = {NULL, NULL, 0};
   if (!lua_isnil(L, 2)) {
     size_t other;
@@ -109,7 +65,8 @@ static int l_spread(lua_State *L) {
     luaL_argcheck(L, other == growth.numbers, 2, "lists of two lengths");
   }
   sy_error err;
-  if (sy_spread_new(NULL, r->set, (size_t)count, lua_isnil(L, 2) ? NULL : &growth, &s->plan, &err) != SY_OK)
+  if (sy_spread_new(NULL, r->set, (size_t)r->count, lua_isnil(L, 2) ? NULL : &growth, &s->plan, &err) !=
+      SY_OK)
     return syl_raise(L, &err);
   lua_settop(L, 3);
   return 1;
@@ -117,56 +74,14 @@ static int l_spread(lua_State *L) {
 
 /* ---- sources ------------------------------------------------------------------------------------------------------------------------ */
 
-static const char *kind_name(sy_error_kind kind) {
-  static const char *const names[SY_ERROR_KINDS] = {
-      "mass",   "dry mass",   "density",    "volume",     "share",      "x",          "y",
-      "z",      "inertia xx", "inertia yy", "inertia zz", "inertia xy", "inertia xz", "inertia yz",
-      "growth", "usual",      "bias",       "gain",       "reading"};
-  return names[kind];
-}
-
-static void set_whole(lua_State *L, const char *key, size_t value) {
-  lua_pushinteger(L, (lua_Integer)value);
-  lua_setfield(L, -2, key);
-}
-
-static void push_source(lua_State *L, const sy_spread_source *is) {
-  lua_createtable(L, 0, 6);
-  if (is->error != NULL) {
-    const sy_elementary *e = is->error;
-    lua_pushstring(L, kind_name(e->kind));
-    lua_setfield(L, -2, "kind");
-    set_whole(L, "code", (size_t)e->kind);
-    set_whole(L, "number", e->number);
-    set_whole(L, "again", e->again);
-    set_whole(L, "family", e->family);
-    lua_pushboolean(L, e->part != NULL && (e->part->flags & SY_PART_IMAGE) != 0);
-    lua_setfield(L, -2, "image");
-    syl_set_number(L, "sd", e->sd);
-  } else if (is->stated != NULL) {
-    lua_pushstring(L, sy_stated_name(is->stated->field));
-    lua_setfield(L, -2, "field");
-    set_whole(L, "code", (size_t)is->stated->field);
-    set_whole(L, "at", is->stated->at);
-    set_whole(L, "source", is->stated->source);
-    syl_set_number(L, "sd", is->stated->sd);
-  } else {
-    lua_pushfstring(L, "%I", (lua_Integer)is->own->key);
-    lua_setfield(L, -2, "key");
-    syl_set_number(L, "sd", is->own->sd);
-  }
-}
-
-/* core.spread_sources(spread) -> list of what is drawn: an error of the ledgers {kind, code, number (of a node, an instrument or a
-** reading), again, family (not 0: the node is of a record's own file),
-** image, sd}, a stated number {field, code, at (bits of wheels or axles), source, sd} or what was found of shafts, gaps, tanks {key, sd} */
+/* core.spread_sources(spread) -> list of what is drawn, as syl_push_source has it */
 static int l_sources(lua_State *L) {
   const spread *s = check_spread(L);
   const size_t count = sy_spread_sources(s->plan);
   lua_createtable(L, (int)count, 0);
   for (size_t i = 0; i < count; i++) {
     const sy_spread_source is = sy_spread_source_of(s->plan, i);
-    push_source(L, &is);
+    syl_push_source(L, &is);
     lua_rawseti(L, -2, (lua_Integer)i + 1);
   }
   return 1;
@@ -394,6 +309,11 @@ static int l_take(lua_State *L) {
     s->counts[bin] += count;
   }
   return 0;
+}
+
+static void set_whole(lua_State *L, const char *key, size_t value) {
+  lua_pushinteger(L, (lua_Integer)value);
+  lua_setfield(L, -2, key);
 }
 
 /* ---- results ------------------------------------------------------------------------------------------------------------- */

@@ -10,6 +10,7 @@
 --          exact = true: it has no sd of its own;
 --          answers = true adds all quantities that a balance answers; wheels = true the load of each wheel; calls/sd.lua has its sd
 -- documents  the same for what commands alone print with --json; inside: units in tables by name
+-- The unit "by name" is that of the quantity by whose name a number stands in a table.
 -- Types: number text boolean list, a result's name, and the notation of the Lua language server (reference/docs/stub.lua). Units: mm, kg,
 -- deg, %, litre and so on.
 
@@ -297,7 +298,7 @@ for _, shape in ipairs(language.words.shapes) do
 end
 
 -- the car on its springs, the measuring of parts and of the car on its wheels, the work of the shop, and studies
-for _, name in ipairs{"springs", "measuring", "lift", "shop", "study", "spread", "ballast"} do
+for _, name in ipairs{"springs", "measuring", "lift", "shop", "study", "spread", "sensitivity", "ballast"} do
   local more = require("steelyard.reference.calls." .. name)
   for _, list in ipairs{"module", "car", "results"} do
     if more[list] then table.move(more[list], 1, #more[list], #calls[list] + 1, calls[list]) end

@@ -10,6 +10,14 @@ local results = require "steelyard.reference.results"
 
 local document = {}
 
+local BY_NAME = "by name" -- of a table: each number has the unit of the quantity of its name
+
+-- A load that only some vehicles have has no row of its own in the table of quantities.
+local function unit_of(name)
+  local q = require("steelyard.reference.quantities").find(name)
+  return q and q.unit or "kg"
+end
+
 local function joined(path, key) return path == "" and key or path .. "." .. key end
 
 -- The uncertainties of a row lie under the names of the row.
@@ -31,7 +39,7 @@ local walk
 local function below(at, key)
   local kind, unit = declared(at.schema, at.kind_path)
   local one = at.schema and at.schema.units[without_sd(at.kind_path)] or ""
-  local by_name = kind and (kind:find "^table<string, table" or kind:find "^table<" and one ~= "")
+  local by_name = kind and (kind:find "^table<string, table" or kind:find "^table<" and one ~= "" and one ~= BY_NAME)
   local name = by_name and at.schema.inside[joined(at.kind_path, key)] == nil and "*" or key
   return {schema = at.schema, kind_path = joined(at.kind_path, name), path = joined(at.path, name),
           unit = unit and unit ~= "" and unit or at.unit, uncertainties = at.uncertainties or key == "sd", last = key}
@@ -61,6 +69,7 @@ local function note_unit(at, units)
   local _, unit = declared(at.schema, at.kind_path)
   if unit == nil and at.kind_path:find "%[%]$" then _, unit = declared(at.schema, at.kind_path:sub(1, -3)) end
   unit = unit or at.unit
+  if unit == BY_NAME then unit = unit_of(at.last) end
   if unit and unit ~= "" then units[at.path] = unit end
 end
 

@@ -12,6 +12,7 @@ local asked_of = require "steelyard.study.spread_asked"
 local growth_of = require "steelyard.answers.growth"
 local result_of = require "steelyard.study.spread_result"
 local sources_of = require "steelyard.study.spread_sources"
+local uncertain = require "steelyard.study.uncertain"
 local watch = require "steelyard.study.watch"
 
 local spread = {}
@@ -43,30 +44,6 @@ local function allowances(s)
     fraction[number], fixed[number] = one - none, none
   end
   return {fraction = fraction, fixed = fixed}
-end
-
--- Answers of the core in the order of the groups, and which output is which.
-local function number_answers(s)
-  s.answer_of, s.output_of = {}, {}
-  for _, group in ipairs(s.groups) do
-    for _, o in ipairs(group.outputs) do
-      s.output_of[#s.output_of + 1] = o
-      s.answer_of[o] = #s.output_of
-    end
-  end
-end
-
-local function ledgers_of(s)
-  local list, seen = {}, {}
-  for _, group in ipairs(s.groups) do
-    for _, key in ipairs{"now", "drawn"} do
-      local ledger = group.asked[key]
-      if ledger and not seen[ledger] then
-        list[#list + 1], seen[ledger] = ledger, true
-      end
-    end
-  end
-  return list
 end
 
 local function in_order(s, by_output)
@@ -151,10 +128,10 @@ end
 --- sy.spread
 function spread.of(request)
   local s = asked_of.of(request)
-  number_answers(s)
+  s.answer_of, s.output_of = uncertain.numbers(s.groups)
   local plan = core.spread(s.groups, allowances(s))
   local given = core.spread_sources(plan)
-  local names = sources_of.of(s.c, ledgers_of(s), given)
+  local names = sources_of.of(s.c, uncertain.ledgers(s.groups), given)
   s.size, s.hash = slice_of(s, #names), hash_of(s, names, given)
   local wider = try_bins(s, plan, names)
   while true do

@@ -4,15 +4,12 @@
 --   groups   list {set =, asked =, names =, outputs = numbers of the outputs}: as core.spread takes them
 
 local core = require "steelyard.core"
-local asking = require "steelyard.answers.asking"
 local contents = require "steelyard.car.contents"
-local figures = require "steelyard.print.figures"
 local options = require "steelyard.reference.options"
-local outputs_of = require "steelyard.study.outputs"
-local quantities = require "steelyard.reference.quantities"
 local request_of = require "steelyard.study.request"
 local springs = require "steelyard.answers.springs"
 local text = require "steelyard.print.text"
+local uncertain = require "steelyard.study.uncertain"
 local user_values = require "steelyard.file.user_values"
 
 local asked = {}
@@ -20,33 +17,7 @@ local asked = {}
 local MOST_DRAWS = 1 << 34 -- a counter has 32 bits, for four draws each (core/study/random.h)
 local MOST_PAD = 500 -- mm; more is a typing error
 
--- ---- outputs ---------------------------------------------------------------------------------------------------------------------
-
-local core_sets = {corners = true, attitude = true, stability = true}
-
-local function shown_of(c, names)
-  local list, more = outputs_of.of(c, names), figures.of(c)
-  for _, out in ipairs(list) do
-    if out.by == "call" and core_sets[out.set] then
-      local q = quantities.find(out.name)
-      out.by, out.q = "core", q
-      if q and q.set then out.set, out.answer = q.set, q.answer end
-    end
-    if out.set == "transfer" then
-      core.fail{code = "unavailable", field = "show",
-                message = ("%s is worked out under a force, and sy.spread takes none"):format(out.name),
-                hint = "car:transfer{left_turn = 1} has its uncertainty to first order"}
-    elseif out.by ~= "core" then
-      core.fail{code = "unavailable", field = "show", message = out.by == "nothing" and ("%s is not known of this vehicle"):format(out.name)
-        or ("%s has no uncertainty that could be drawn"):format(out.name),
-        hint = "balance, corners, attitude, stability, shafts, clearances and usable can be"}
-    end
-    local finer = more[out.unit] or 0
-    out.decimals, out.change = out.decimals + finer, (out.q and out.q.change or out.decimals) + finer
-    out.grows = out.q and out.q.grows
-  end
-  return list
-end
+-- ---- limits ----------------------------------------------------------------------------------------------------------------------
 
 -- Numbers by the name of an output.
 local function bounds(request, field, list)
@@ -103,13 +74,8 @@ end
 local stand_on_pads = {corners = true, attitude = true}
 
 -- As the file is asked, standing as the request says.
-local function asked_of(s, group)
-  local asked_car = asking.car(s.c, group.set, group.of)
-  if not asked_car or asked_car.fails then
-    core.fail{code = asked_car and "geometry" or "missing", field = "show",
-              message = ("%s cannot be asked of this car%s"):format(group.set, asked_car and ": " .. asked_car.fails or "")}
-  end
-  if not stand_on_pads[group.set] or not (s.pads or s.slope) then return asked_car end
+local function stand(s, set, asked_car)
+  if not stand_on_pads[set] or not (s.pads or s.slope) then return asked_car end
   local own = copied(asked_car)
   if s.pads then
     own.pads, own.pads_sd = own.pads or {}, s.pads
@@ -119,30 +85,10 @@ local function asked_of(s, group)
   return own
 end
 
--- Has the core an answer of that name about this vehicle?
-local function check_answer(group, out)
-  local fine, why = pcall(core.ask, group.set, group.asked, {out.answer})
-  if fine then return end
-  if type(why) ~= "string" then error(why, 0) end
-  core.fail{code = "unavailable", field = "show",
-            message = ("%s is not known of this vehicle, or has no uncertainty that could be drawn"):format(out.name)}
-end
-
 local function groups_of(s)
-  local groups, rows = {}, {}
-  for o, out in ipairs(s.outputs) do rows[o] = {set = out.set, of = out.q and out.q.of} end
+  local groups = uncertain.groups(s.c, s.outputs, "drawn", function(set, asked_car) return stand(s, set, asked_car) end)
   local uses_pads = false
-  for g, group in ipairs(asking.groups(rows)) do
-    groups[g] = {set = group.set, asked = asked_of(s, group), names = {}, outputs = {}}
-    uses_pads = uses_pads or stand_on_pads[group.set]
-    for o, out in ipairs(s.outputs) do
-      if rows[o].set == group.set and rows[o].of == group.of then
-        check_answer(groups[g], out)
-        table.insert(groups[g].names, out.answer)
-        table.insert(groups[g].outputs, o)
-      end
-    end
-  end
+  for _, group in ipairs(groups) do uses_pads = uses_pads or stand_on_pads[group.set] end
   for _, field in ipairs{"pads", "slope"} do
     if s[field] and not uses_pads then
       core.fail{code = "clash", field = field, message = "does nothing: only corners and attitude stand on pads",
@@ -160,7 +106,8 @@ function asked.of(request)
   local c = contents.inside(car)
   require("steelyard.car.loading").need_mass(c)
   local s = {car = car, c = c, draws = request_of.whole(request, "draws", 1, MOST_DRAWS, nil, "100000"),
-             seed = request_of.whole(request, "seed", math.mininteger, math.maxinteger, nil, "1"), outputs = shown_of(c, request.show),
+             seed = request_of.whole(request, "seed", math.mininteger, math.maxinteger, nil, "1"),
+             outputs = uncertain.outputs(c, request.show, {call = "sy.spread", done = "drawn"}),
              growth = request_of.flag(request, "growth"), quiet = request_of.flag(request, "quiet"),
              replace = request_of.flag(request, "replace"), to = request.to,
              shard = request.shard, threads = request_of.threads(request)}

@@ -1,6 +1,7 @@
 --- What a simulation draws, by name: the path that its random numbers hang on, how it is distributed, and what a page calls it.
 --
--- sources.of(c, ledgers, list) -> list, beside that of core.spread_sources, of {path, quantity, distribution, what, field}
+-- sources.of(c, ledgers, list) -> list, beside that of core.spread_sources, of {path, quantity, distribution, what, field}; of a line
+-- aboard also line and piece, the paths of it and of the piece that states it, and route
 --
 -- Paths are those of the lines in the file, "powertrain/engine"; of axles, wheels, instruments and records with a word in front. A line
 -- that is
@@ -31,18 +32,19 @@ local function letters_of(c)
   return letters
 end
 
+-- Paths of a piece and of its line, and the route of that.
+local function entry_of(ledger, route)
+  local piece, line = resolve.path(ledger, route), ledger:item(route).side and route:sub(1, -5) or route
+  return {line = line ~= route and resolve.path(ledger, line) or piece, piece = piece, route = line}
+end
+
 -- node number -> {path of the line, path of the piece}
 local function paths_of(ledgers)
   local paths, taken = {}, {}
   for _, ledger in ipairs(ledgers) do
     local numbers, _, routes = core.pieces_aboard(ledger, nil, true)
     for i, number in ipairs(numbers) do
-      if not paths[number] then
-        local piece = resolve.path(ledger, routes[i])
-        local side = ledger:item(routes[i]).side
-        local line = side and routes[i]:sub(1, -5) or routes[i]
-        paths[number] = {line = side and resolve.path(ledger, line) or piece, piece = piece, route = line}
-      end
+      paths[number] = paths[number] or entry_of(ledger, routes[i])
     end
   end
   local numbers = {}
@@ -80,7 +82,8 @@ local function of_line(c, source, paths, letters)
   end
   return {path = entry.count > 1 and ("%s #%d"):format(entry.line, entry.count) or entry.line,
           quantity = source.code + AGAIN * source.again,
-          distribution = is_limited(c, node, source, letters) and "rectangular" or "normal", what = entry.line, field = field}
+          distribution = is_limited(c, node, source, letters) and "rectangular" or "normal", what = entry.line, field = field,
+          piece = entry.piece, line = entry.line, route = entry.route}
 end
 
 local function instrument_name(c, source)
@@ -152,21 +155,36 @@ local function tell_apart(list)
   end
 end
 
+local function entry(c, source, paths, letters)
+  if source.kind then return of_error(c, source, paths, letters) end
+  if not source.field then return {path = "found " .. source.key, quantity = FOUND, what = "shafts, gaps and tanks", field = "place"} end
+  local stated = of_stated(c, source)
+  stated.stated = true
+  return stated
+end
+
 --- See above; c: the inside of the car, ledgers: those that are asked.
 function sources.of(c, ledgers, given)
   local paths, letters, list = paths_of(ledgers), letters_of(c), {}
-  for i, source in ipairs(given) do
-    if source.kind then
-      list[i] = of_error(c, source, paths, letters)
-    elseif source.field then
-      list[i] = of_stated(c, source)
-      list[i].stated = true
-    else
-      list[i] = {path = "found " .. source.key, quantity = FOUND, what = "shafts, gaps and tanks", field = "place"}
-    end
-  end
+  for i, source in ipairs(given) do list[i] = entry(c, source, paths, letters) end
   tell_apart(list)
   return list
+end
+
+--- Of few of them: function(source) -> what sources.of says of it, but for numbers behind equal paths.
+function sources.one_by_one(c, ledgers)
+  local where, letters = {}, letters_of(c)
+  for _, ledger in ipairs(ledgers) do
+    local numbers, _, routes = core.pieces_aboard(ledger, nil, true)
+    for i, number in ipairs(numbers) do where[number] = where[number] or {ledger, routes[i]} end
+  end
+  local paths = setmetatable({}, {__index = function(known, number)
+    local found = where[number] and entry_of(table.unpack(where[number]))
+    if found then found.count = 1 end
+    known[number] = found
+    return found
+  end})
+  return function(source) return entry(c, source, paths, letters) end
 end
 
 return sources

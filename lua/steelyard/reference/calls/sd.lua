@@ -56,4 +56,6 @@ return {
   survey = "turn shift.x shift.y",
   stands = "margin kg_to_tip.front? kg_to_tip.rear?",
   shafts = "worst_angle?",
+  sensitivity = {"", {"[string]", "number", "", "of each quantity by its name, in its unit"}},
+  weigh_next = {"", {"[string]", "number", "", "of each quantity by its name, in its unit"}},
 }

@@ -1,0 +1,1 @@
+steelyard tornado vehicles/first_guess.lua --state "race start"

@@ -1,0 +1,1 @@
+steelyard tornado vehicles/sedge.lua --vary "engine back -50 50"

@@ -1,0 +1,1 @@
+steelyard weigh_next vehicles/tansy.lua --as-built --scale 0.05 --steps 5

@@ -1,0 +1,1 @@
+steelyard weigh_next vehicles/first_guess.lua --scale 0
