@@ -10,13 +10,13 @@ local HALO = 0.28 -- of the size of a text
 -- ---- numbers and texts --------------------------------------------------------------------------------------------------------
 
 -- Hundredths of a millimetre, finer than any printer's dot.
+local hundredths = {[0] = ""}
+for i = 1, 99 do hundredths[i] = i % 10 == 0 and "." .. i // 10 or (".%02d"):format(i) end
+
 local function mm(x)
   local n = math.floor(x * 100 + 0.5)
-  local sign = ""
-  if n < 0 then sign, n = "-", -n end
-  if n % 100 == 0 then return sign .. n // 100 end
-  if n % 10 == 0 then return ("%s%d.%d"):format(sign, n // 100, n // 10 % 10) end
-  return ("%s%d.%02d"):format(sign, n // 100, n % 100)
+  if n < 0 then return "-" .. -n // 100 .. hundredths[-n % 100] end
+  return n // 100 .. hundredths[n % 100]
 end
 
 local escapes = {["&"] = "&amp;", ["<"] = "&lt;", [">"] = "&gt;", ['"'] = "&quot;", ["'"] = "&#39;"}
