@@ -312,6 +312,33 @@ test("what_cannot_be_drawn_or_written_is_refused", function()
   check.raises(function() empty:draw{} end, {code = "missing", message = "nothing aboard has a mass"})
 end)
 
+-- A lorry of four axles with one mass, a model of 24 mm, a part a kilometre away, one below the ground, 400 parts.
+test("odd_sizes_keep_to_the_page", function()
+  local function axle(name, at, track, radius) return {name = name, at = at, track = track, loaded_radius = radius} end
+  local function box(i) return sy.part("part number " .. i) {mass = i % 7 + 0.5, at = {i * 6, i * 37 % 700 - 350, i * 53 % 600 + 100},
+                                                             shape = sy.box {60, 50, 40}} end
+  local many = {}
+  for i = 1, 400 do many[i] = box(i) end
+  local lorry = {axle("a", 0, 2000, 500), axle("b", 1200, 2000, 500), axle("c", 3900, 2000, 500), axle("d", 5100, 2000, 500)}
+  for _, car in ipairs{
+    odd("load", {axles = lorry, parts = {sy.part "load" {mass = 8000, at = {2000, 0, 1100}, shape = sy.box {9000, 2400, 2000}}}}),
+    odd("all", {axles = {axle("front", 0, 14, 3), axle("rear", 24, 14, 3)}, parts = {sy.part "all" {mass = 0.5, at = {3, 0, 5}}}}),
+    odd("near", {parts = {sy.part "near" {mass = 300, at = {1200, 0, 300}}, sy.part "far" {mass = 10, at = {900000, 0, 300}}}}),
+    odd("deep", {parts = {sy.part "deep" {mass = 500, at = {1000, 0, -900}, shape = sy.sphere {400}}}}), odd("many", {parts = many})} do
+    for _, view in ipairs(views) do
+      for _, width in ipairs{180, 90} do
+        local c = drawing.canvas_of(car:draw{view = view, width = width})
+        for _, item in ipairs(c.items) do
+          local x1, y1, x2, y2 = canvas.bounds_of(item)
+          check.equal(x1 >= 2.6 and x2 <= width - 2.6 and y1 >= 0 and y2 <= c.height, true, item.words or item.what)
+        end
+      end
+    end
+  end
+  local d = odd("deep", {parts = {sy.part "deep" {mass = 500, at = {1000, 0, 100}, shape = sy.sphere {400}}}}):draw{}
+  check.contains(table.concat(d.texts, " "), "Drawn below the ground: deep by 100 mm.")
+end)
+
 test("the_terminal_has_the_same_words_in_plain_letters", function()
   for _, name in ipairs(names) do
     for _, width in ipairs{180, 90} do

@@ -79,15 +79,15 @@ end
 local LOAD_ROW, BESIDE = 4.6, 1.7
 
 -- Right of its arrow if there is room, else left of it, in the first row where neither a text nor an arrow is in the way.
-local function place_load(label, placed, f)
+local function place_load(label, labels, placed, f)
   for row = 1, #placed + 1 do
     for _, side in ipairs{"start", "end"} do
       local from = side == "start" and label.x + BESIDE or label.x - BESIDE - label.width
       local to, free = from + label.width, true
       for _, other in ipairs(placed) do
-        local beside = other.row == row and from < other.to + 2 and other.from < to + 2
-        free = free and not beside and not (other.x > from - 1 and other.x < to + 1)
+        free = free and not (other.row == row and from < other.to + 2 and other.from < to + 2)
       end
+      for _, other in ipairs(labels) do free = free and (other == label or other.x < from - 2 or other.x > to + 2) end
       if free and from >= f.left and to <= f.right or row == #placed + 1 and (side == "end" or to <= f.right) then
         label.row, label.side, label.from, label.to = row, side, from, to
         placed[#placed + 1] = label
@@ -107,7 +107,7 @@ local function draw_loads(c, f, y)
   end
   local rows = 0
   for _, label in ipairs(labels) do
-    place_load(label, placed, f)
+    place_load(label, labels, placed, f)
     rows = math.max(rows, label.row)
   end
   for _, label in ipairs(labels) do
@@ -145,16 +145,20 @@ end
 
 -- ---- scales -----------------------------------------------------------------------------------------------------------------------
 
+local LEAST_CIRCLE = 0.6 -- mm, radius of the one that says the scale
+
 local function draw_scales(c, f, y, page)
   local x = marks.scale_bar(c, f.left, y, f.scale) + 6
-  local r = marks.mass_radius(10, f.ten)
+  local kg = 10
+  while marks.mass_radius(kg, f.ten) < LEAST_CIRCLE do kg = kg * 10 end
+  local r, shown = marks.mass_radius(kg, f.ten), text.fixed(kg, 0) .. "\u{A0}kg"
   if f.lumps_shown and x + 2 * r + 60 < f.right then
     c:circle(x + r, y - 0.7, r, {weight = "fine", fill = "wash", what = "scale"})
-    c:text(x + 2 * r + 1.2, y + 0.1, "10\u{A0}kg", {size = SIZES.small, colour = "grey"})
+    c:text(x + 2 * r + 1.2, y + 0.1, shown, {size = SIZES.small, colour = "grey"})
   elseif f.lumps_shown then
     y = y + 4.6
     c:circle(f.left + r, y - 0.7, r, {weight = "fine", fill = "wash", what = "scale"})
-    c:text(f.left + 2 * r + 1.2, y + 0.1, "10\u{A0}kg", {size = SIZES.small, colour = "grey"})
+    c:text(f.left + 2 * r + 1.2, y + 0.1, shown, {size = SIZES.small, colour = "grey"})
   end
   page.scale = f.scale
   return y + 1

@@ -22,6 +22,7 @@ local EARLIER = 6    -- mm on paper: the least that shows where something was
 local BELOW = 0.5    -- mm: what is drawn deeper below the ground is said
 local MOVED = 0.5    -- mm on the car: what moved by less has not moved
 local CG_RADIUS = 2.7
+local LARGEST = 9      -- radius of the largest circle, mm
 local TEN, USUAL_SCALE = 1.6, 25 -- radius of the circle of 10 kg, mm, at that scale and larger ones
 local LONGEST_NAME = 34
 
@@ -30,6 +31,10 @@ local GUESSED_WIDTH = 0.65
 
 --- mm on the car
 function figure.tyre_width(wheel) return wheel.width or GUESSED_WIDTH * wheel.radius end
+
+--- Places on the paper.
+function figure.x(f, u) return f.x0 + u / f.scale end
+function figure.y(f, v) return f.y0 - v / f.scale end
 
 -- ---- the plan of a figure -----------------------------------------------------------------------------------------------------
 
@@ -57,6 +62,25 @@ local function widen_by_tyres(f)
   end
 end
 
+-- Scale, origin and size of the circles, with `air` mm of paper left free at both sides.
+local function fit(f, o, air)
+  local r = f.range
+  f.scale = scale_for(r.u2 - r.u1, r.v2 - r.v1, o.right - o.left - 2 * air, o.tall)
+  f.x0 = (o.left + o.right) / 2 - (r.u1 + r.u2) / 2 / f.scale
+  local largest = math.sqrt(f.lumps[1].mass / 10)
+  f.ten = math.min(TEN * math.max(0.5, math.min(1, USUAL_SCALE / f.scale)), LARGEST / largest)
+end
+
+-- How far a circle goes over a margin, mm.
+local function overhang(f)
+  local over = 0
+  for _, lump in ipairs(f.lumps) do
+    local x, r = figure.x(f, (f.look:point(lump.at))), marks.mass_radius(lump.mass, f.ten) + 0.2
+    over = math.max(over, f.left - x + r, x + r - f.right)
+  end
+  return over
+end
+
 --- What stands where: {look, before_look, scale, range, x0 (of u = 0), ten (radius of 10 kg), lumps}. wide, tall: room, mm.
 function figure.plan(scene, before, name, o)
   local f = {scene = scene, before = before, look = view.of(scene, name), name = name, left = o.left, right = o.right}
@@ -67,17 +91,15 @@ function figure.plan(scene, before, name, o)
   end
   if name ~= "plan" then f.range.v1 = math.min(f.range.v1, 0) end
   widen_by_tyres(f)
-  local r = f.range
-  f.scale = o.scale or scale_for(r.u2 - r.u1, r.v2 - r.v1, o.right - o.left - 2 * o.air, o.tall)
-  f.x0 = (o.left + o.right) / 2 - (r.u1 + r.u2) / 2 / f.scale
-  f.ten = TEN * math.max(0.5, math.min(1, USUAL_SCALE / f.scale))
   f.lumps = lumps.of(scene, o.most)
+  fit(f, o, o.air)
+  local over = overhang(f)
+  if over > 0 then fit(f, o, o.air + over) end
+  local r = f.range
   f.height = (r.v2 - r.v1) / f.scale
   return f
 end
 
-function figure.x(f, u) return f.x0 + u / f.scale end
-function figure.y(f, v) return f.y0 - v / f.scale end
 
 -- ---- names --------------------------------------------------------------------------------------------------------------------
 

@@ -1,6 +1,7 @@
 --- Marks that drawings of a car share: the CG, loads, dimensions, the ground, the scales.
 
 local canvas = require "steelyard.draw.canvas"
+local text = require "steelyard.print.text"
 
 local marks = {}
 
@@ -80,12 +81,17 @@ function marks.ground(c, x1, x2, y)
   end
 end
 
---- A bar of 500 mm on the car, with the scale.
+local BAR = {2, 60} -- mm on paper, least and most
+
+--- A bar of 500 mm on the car, with the scale; of another power of ten where that would be a dot, or longer than the picture.
 function marks.scale_bar(c, x, y, scale)
-  local long = 500 / scale
+  local mm = 500
+  while mm / scale < BAR[1] do mm = mm * 10 end
+  while mm / scale > BAR[2] do mm = mm / 10 end
+  local long = mm / scale
   c:box(x, y - 0.9, x + long / 2, y, {weight = "hair", fill = "ink", what = "scale"})
   c:box(x + long / 2, y - 0.9, x + long, y, {weight = "hair", fill = "white", what = "scale"})
-  local words = ("500\u{A0}mm, 1:%d"):format(scale)
+  local words = ("%s\u{A0}mm, 1:%d"):format(text.fixed(mm, mm < 5 and 1 or 0), scale)
   c:text(x + long + 1.5, y + 0.1, words, {size = SIZES.small, colour = "grey"})
   return x + long + 1.5 + canvas.width_of(words, SIZES.small)
 end
