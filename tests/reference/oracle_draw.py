@@ -29,7 +29,7 @@ class Picture:
     def __init__(self, vehicle, *options):
         with tempfile.TemporaryDirectory() as folder:
             path = os.path.join(folder, "picture.svg")
-            subprocess.run([sys.argv[1], "draw", vehicle, "--quiet", "--to", path, *options], check=True)
+            subprocess.run([sys.argv[1], "draw", vehicle, "--to", path, *options], check=True, stdout=subprocess.DEVNULL)
             self.root = ElementTree.parse(path).getroot()
         self.texts = [t.text or "" for t in self.root.iter(SVG + "text")]
         self.scale = float(next(re.search(r"1:(\d+)", t).group(1) for t in self.texts if re.search(r"mm, 1:\d+", t)))
