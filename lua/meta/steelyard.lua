@@ -4703,6 +4703,217 @@
 
 ---Part of steelyard.sensitivity.
 ---@class steelyard.sensitivity.aboard
+---Part of steelyard.scene_wheel.
+---@class steelyard.scene_wheel.at
+---@field x number mm; of its middle
+---@field y number mm; the same
+---@field z number mm; the same
+
+---A wheel of a scene.
+---@class steelyard.scene_wheel
+---@field at steelyard.scene_wheel.at
+---@field radius number mm; its loaded radius
+---@field width? number mm; of its tyre, where a part says it
+---@field axle string name of its axle
+---@field side string left, right or middle
+
+---Standard uncertainties.
+---@class steelyard.scene.sd
+---@field mass number kg; standard uncertainty
+---@field front_share number %; standard uncertainty
+---@field height number mm; standard uncertainty
+---@field cg_behind number mm; standard uncertainty
+---@field cg_left number mm; standard uncertainty
+
+---Part of steelyard.scene.axes.
+---@class steelyard.scene.axes.forward
+---@field axis string letter of the file's axis that runs that way or against it
+---@field sign number 1 that way, -1 against it
+---@field zero number mm; the file's coordinate on the ground under the front axle, in the centre plane
+
+---Part of steelyard.scene.axes.
+---@class steelyard.scene.axes.left
+---@field axis string letter of the file's axis that runs that way or against it
+---@field sign number 1 that way, -1 against it
+---@field zero number mm; the file's coordinate on the ground under the front axle, in the centre plane
+
+---Part of steelyard.scene.axes.
+---@class steelyard.scene.axes.up
+---@field axis string letter of the file's axis that runs that way or against it
+---@field sign number 1 that way, -1 against it
+---@field zero number mm; the file's coordinate on the ground under the front axle, in the centre plane
+
+---Part of steelyard.scene.
+---@class steelyard.scene.axes
+---@field forward steelyard.scene.axes.forward
+---@field left steelyard.scene.axes.left
+---@field up steelyard.scene.axes.up
+
+---Part of steelyard.scene.bodies.
+---@class steelyard.scene.bodies.at
+---@field x number mm; of its CG
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.scene.bodies.
+---@class steelyard.scene.bodies.sd_at
+---@field x number mm; standard uncertainty
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.scene.bodies.
+---@class steelyard.scene.bodies.liquid
+---@field litres number litre; in a tank
+---@field capacity? number litre; of it
+---@field level? number mm; upright coordinate of its surface, of a tank that stands level
+
+---Part of steelyard.scene.
+---@class steelyard.scene.bodies
+---@field path string with its groups and its side
+---@field name string as in the file
+---@field group? string the group at the top
+---@field kind string part, tank or person
+---@field basis? string estimate, calculated, supplier or weighed
+---@field mass number kg; of all its pieces
+---@field pieces number at this place
+---@field pair? boolean one piece of a pair
+---@field at steelyard.scene.bodies.at
+---@field sd_at steelyard.scene.bodies.sd_at
+---@field wheel? string that carries the whole of it
+---@field carried? string axle whose wheels carry it
+---@field shape? string word of its shape
+---@field outlines? table<string, number[][][]> mm; side {fore-aft, upright}, plan {fore-aft, across}, front {across, upright}
+---@field liquid? steelyard.scene.bodies.liquid
+
+---Part of steelyard.scene.
+---@class steelyard.scene.axles
+---@field name string of the axle
+---@field at number mm; fore-aft coordinate of its line
+---@field load number kg; on it
+---@field sd number kg; standard uncertainty
+
+---Part of steelyard.scene.points.
+---@class steelyard.scene.points.at
+---@field x number mm; where it is
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.scene.
+---@class steelyard.scene.points
+---@field name string of a point of the file
+---@field at steelyard.scene.points.at
+
+---Part of steelyard.scene.shafts.
+---@class steelyard.scene.shafts.inner
+---@field x number mm; its inner joint
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.scene.shafts.
+---@class steelyard.scene.shafts.outer
+---@field x number mm; its outer joint
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.scene.
+---@class steelyard.scene.shafts
+---@field name string of a shaft whose joints are known
+---@field inner steelyard.scene.shafts.inner
+---@field outer steelyard.scene.shafts.outer
+
+---Part of steelyard.scene.gaps.
+---@class steelyard.scene.gaps.at_a
+---@field x number mm; nearest point of a
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.scene.gaps.
+---@class steelyard.scene.gaps.at_b
+---@field x number mm; of b
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.scene.
+---@class steelyard.scene.gaps
+---@field name string as in the file
+---@field a string part, group, wheel or place
+---@field b string the other
+---@field gap? number mm; least distance
+---@field asked? number mm; to keep
+---@field status string pass, near, fail or unknown
+---@field at_a? steelyard.scene.gaps.at_a
+---@field at_b? steelyard.scene.gaps.at_b
+
+---Part of steelyard.scene.
+---@class steelyard.scene.ground
+---@field z number mm; upright coordinate of the ground
+---@field slope number deg; 0: level
+
+---Part of steelyard.scene.cg.
+---@class steelyard.scene.cg.at
+---@field x number mm; of the car as it stands
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.scene.cg.
+---@class steelyard.scene.cg.sd
+---@field x number mm; standard uncertainty
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.scene.cg.ellipses.
+---@class steelyard.scene.cg.ellipses.side
+---@field long number mm; longer half axis of the ellipse that covers 95 %
+---@field short number mm; the shorter one
+---@field turn number deg; of the longer one, from the view's first axis of the file to its second
+
+---Part of steelyard.scene.cg.ellipses.
+---@class steelyard.scene.cg.ellipses.plan
+---@field long number mm; longer half axis of the ellipse that covers 95 %
+---@field short number mm; the shorter one
+---@field turn number deg; of the longer one, from the view's first axis of the file to its second
+
+---Part of steelyard.scene.cg.ellipses.
+---@class steelyard.scene.cg.ellipses.front
+---@field long number mm; longer half axis of the ellipse that covers 95 %
+---@field short number mm; the shorter one
+---@field turn number deg; of the longer one, from the view's first axis of the file to its second
+
+---Part of steelyard.scene.cg.
+---@class steelyard.scene.cg.ellipses
+---@field side? steelyard.scene.cg.ellipses.side
+---@field plan? steelyard.scene.cg.ellipses.plan
+---@field front? steelyard.scene.cg.ellipses.front
+
+---Part of steelyard.scene.
+---@class steelyard.scene.cg
+---@field at steelyard.scene.cg.at
+---@field sd steelyard.scene.cg.sd
+---@field ellipses steelyard.scene.cg.ellipses
+
+---Part of steelyard.scene.extent.
+---@class steelyard.scene.extent.x
+---@field from number mm; least coordinate of outlines, masses and wheels
+---@field to number mm; greatest
+
+---Part of steelyard.scene.extent.
+---@class steelyard.scene.extent.y
+---@field from number mm; least coordinate of outlines, masses and wheels
+---@field to number mm; greatest
+
+---Part of steelyard.scene.extent.
+---@class steelyard.scene.extent.z
+---@field from number mm; least coordinate of outlines, masses and wheels
+---@field to number mm; greatest
+
+---Part of steelyard.scene.
+---@class steelyard.scene.extent
+---@field x steelyard.scene.extent.x
+---@field y steelyard.scene.extent.y
+---@field z steelyard.scene.extent.z
+
+---Part of steelyard.scene.
+---@class steelyard.scene.aboard
 ---@field name string persons, tanks and what the state brings along, as loaded
 ---@field mass number kg; of the liquid, for a tank
 ---@field litres? number litre; in a tank
@@ -4711,6 +4922,8 @@
 ---@class steelyard.ballast.file
 ---Part of steelyard.sensitivity.
 ---@class steelyard.sensitivity.file
+---Part of steelyard.scene.
+---@class steelyard.scene.file
 ---@field name string base name of the vehicle file, or of the readings
 ---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
 ---@field changes? number made to the car since it was read
@@ -4729,6 +4942,13 @@
 
 ---Part of steelyard.sensitivity.
 ---@class steelyard.sensitivity.other_files
+---Part of steelyard.scene.
+---@class steelyard.scene.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.scene.
+---@class steelyard.scene.other_files
 ---@field name string of the other cars
 ---@field sha256 string likewise
 ---@field changes? number likewise
@@ -4784,6 +5004,101 @@
 ---@field other_files? steelyard.sensitivity.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.sensitivity.sd standard uncertainties under the same names
+---What car:scene gives: mm and kg along the file's axes. Outlines are closed loops of {a, b}, along the view's two axes.
+---@class steelyard.scene
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field title string of the file
+---@field named? string what car:named called the car
+---@field changes string[] made since the file was read, in words
+---@field pose string as asked
+---@field axes steelyard.scene.axes
+---@field bodies steelyard.scene.bodies[]
+---@field wheels table<string, steelyard.scene_wheel> by wheel
+---@field axles steelyard.scene.axles[]
+---@field points steelyard.scene.points[]
+---@field shafts steelyard.scene.shafts[]
+---@field gaps steelyard.scene.gaps[]
+---@field ground steelyard.scene.ground
+---@field cg steelyard.scene.cg
+---@field extent steelyard.scene.extent
+---@field loads table<string, number> kg; of each wheel
+---@field lifted string[] wheels with a negative load
+---@field mass number kg; of everything aboard
+---@field front_share number %; on the first axle
+---@field height number mm; of the CG above the ground
+---@field cg_behind number mm; behind the front axle
+---@field cg_left number mm; left of the centre plane
+---@field wheelbase number mm; first to last axle
+---@field aboard? steelyard.scene.aboard[]
+---@field file? steelyard.scene.file
+---@field readings_file? steelyard.scene.readings_file
+---@field other_files? steelyard.scene.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.scene.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.drawing.sd
+---@field mass number kg; standard uncertainty
+---@field front_share number %; standard uncertainty
+---@field cg_height number mm; standard uncertainty
+---@field cg_behind number mm; standard uncertainty
+---@field cg_left number mm; standard uncertainty
+---@field axles number[] kg; of each load
+
+---Part of steelyard.drawing.
+---@class steelyard.drawing.axles
+---@field name string of the axle
+---@field load number kg; on it
+
+---Part of steelyard.drawing.
+---@class steelyard.drawing.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.drawing.
+---@class steelyard.drawing.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.drawing.
+---@class steelyard.drawing.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.drawing.
+---@class steelyard.drawing.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:draw gives.
+---@class steelyard.drawing
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field view string as asked
+---@field width number mm; of the picture on paper
+---@field height number mm; of the picture
+---@field scale number 25 for 1:25
+---@field mass number kg; as printed in it
+---@field front_share number %; the same
+---@field cg_height number mm; the same
+---@field cg_behind number mm; the same
+---@field cg_left number mm; the same
+---@field wheelbase number mm; the same
+---@field axles steelyard.drawing.axles[]
+---@field loads table<string, number> kg; of each wheel
+---@field texts string[] all that is written in it but the foot, in the order of drawing
+---@field aboard? steelyard.drawing.aboard[]
+---@field file? steelyard.drawing.file
+---@field readings_file? steelyard.drawing.readings_file
+---@field other_files? steelyard.drawing.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.drawing.sd standard uncertainties under the same names
 
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel
@@ -5600,6 +5915,18 @@
 ---@field top? number how many rows of each quantity; the others are rest_share; default 12
 ---@field [integer] steelyard.car the car, as the first entry
 
+---What car:draw takes.
+---@class steelyard.options.drawing
+---@field view? string "side", "plan", "front" or "beam"; default side
+---@field state? string load state, of the earlier car too; default the car's
+---@field before? steelyard.car an earlier car: what has moved since is drawn in long-dash double-dot where it was; default none
+---@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; default 180
+
+---What car:scene takes.
+---@class steelyard.options.scene
+---@field state? string load state; default the car's
+---@field pose? string "design", "as loaded", "bump", "front bump", "rear bump" or "droop": how body and wheels stand; default design
+
 ---@class steelyard.car
 local car = {}
 
@@ -5851,6 +6178,17 @@ function car:shafts(options) end
 ---@return steelyard.ballast
 ---@nodiscard
 function car:ballast(options) end
+---All that a drawing needs as plain data: bodies with their outlines in three views, wheels, CG with its ellipse, loads, points, gaps.
+---@param options? steelyard.options.scene What car:scene takes.
+---@return steelyard.scene
+---@nodiscard
+function car:scene(options) end
+
+---The car to scale, with its masses, CG, loads and the beam strip; drawing:save(path) writes it, drawing:text() is for a terminal.
+---@param options? steelyard.options.drawing What car:draw takes.
+---@return steelyard.drawing
+---@nodiscard
+function car:draw(options) end
 
 ---@class steelyard
 ---@field N number 1

@@ -11,6 +11,7 @@ local car = car_of(parts_of(false)):state "as raced"
 local weighed_car = car_of(parts_of(true), many_parts.scales):state "as raced"
 local moved = car:move("part 77", {back = 50})
 local trial = car:trial("group 7", "back")
+local drawn = sy.load "vehicles/twayblade.lua":state "race start" -- 188 pieces, 57 of them with outlines
 
 local function million()
   local begin, list = os.clock(), {}
@@ -73,6 +74,7 @@ local jobs = {
     return trial(distance)
   end,
   compare = function() return sy.compare{car, moved} end,
+  draw = function() return require("steelyard.draw.drawing").svg_of(drawn:draw()) end,
   compare_moves = function()
     distance = distance % 90 + 1
     return sy.compare{car, car:move("part 77", {back = distance})}

@@ -190,6 +190,8 @@ local function of_shop(sets, sy, car)
   sets.dipstick = {{}, function(t) return sy.load "vehicles/twayblade.lua":dipstick("fuel", t) end}
   sets.inertia_of = {{}, function(t) return car:inertia(t) end}
   sets.overlaps = {{}, function(t) return car:overlaps(t) end}
+  sets.scene = {{}, function(t) return car:scene(t) end}
+  sets.drawing = {{}, function(t) return car:draw(t) end}
   sets.rock = {{what = "tub"}, function(t) return car:clearances{at = "rock", rock = t} end}
   sets.shafts = {{}, function(t) return car:shafts(t) end}
   sets.travels = {{droop = 60}, function(t) return car:shafts{travels = t} end}

@@ -663,6 +663,7 @@ static sy_measured *a_measured;
 
 static sy_csv *a_csv;
 static sy_overlaps *an_overlap;
+static sy_outline *an_outline;
 static sy_ledger_builder *a_builder;
 
 static sy_ledger_builder *new_builder(const sy_ledger *relative) {
@@ -776,6 +777,7 @@ static void make_shared(void) {
   sy_envelope two[2];
   for (int i = 0; i < 2; i++) make_sy_envelope(&two[i], i);
   must(sy_overlaps_find(two, 2, 2, NULL, &an_overlap, &err), &err);
+  must(sy_outline_make(&two[0], SY_VIEW_SIDE, NULL, &an_outline, &err), &err);
   make_stl();
   make_fit();
   make_weighed();
@@ -809,6 +811,7 @@ static void free_shared(void) {
   sy_measured_release(a_measured);
   sy_csv_free(a_csv);
   sy_overlaps_free(an_overlap);
+  sy_outline_free(an_outline);
   sy_mesh_free(a_mesh);
   sy_mesh_free(spare_mesh);
   sy_ledger_builder_free(a_builder);

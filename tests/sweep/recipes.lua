@@ -73,11 +73,13 @@ R.handles = {
   ["const sy_pairing *"] = "NULL",
   ["const sy_measured *"] = "a_measured",
   ["const sy_overlaps *"] = "an_overlap",
+  ["const sy_outline *"] = "an_outline",
   ["const sy_answer_row *"] = "&sy_corner_answers()->row[0]",
 }
 --- New things that come back, and what ends them.
 R.owned = {["sy_ledger**"] = "sy_ledger_release", ["sy_mesh**"] = "sy_mesh_free", ["sy_csv**"] = "sy_csv_free",
-  ["sy_pairing**"] = "sy_pairing_free", ["sy_measured**"] = "sy_measured_release", ["sy_overlaps**"] = "sy_overlaps_free"}
+  ["sy_pairing**"] = "sy_pairing_free", ["sy_measured**"] = "sy_measured_release", ["sy_overlaps**"] = "sy_overlaps_free",
+  ["sy_outline**"] = "sy_outline_free"}
 
 --- Fields of results that repeat what was given.
 R.copies = {"sy_car.vehicle", "sy_car.setting", "sy_corner_model.vehicle", "sy_corner_model.drawn_load", "sy_stand.setting", "sy_stand.now",
@@ -89,7 +91,7 @@ R.functions = F
 --- Those that take nothing that could be wrong, or only what sy_fail and tests of their own cover.
 for _, name in ipairs {"sy_fail", "sy_alloc_new", "sy_alloc_free", "sy_alloc_or_default", "sy_csv_free", "sy_mesh_free", "sy_decoded_free",
   "sy_ledger_builder_new", "sy_ledger_builder_free", "sy_ledger_share", "sy_ledger_release", "sy_pairing_free", "sy_measured_release",
-  "sy_overlaps_free",
+  "sy_overlaps_free", "sy_outline_free",
 } do F[name] = {skip = true} end
 
 -- base
@@ -263,6 +265,11 @@ F.sy_cardan_pair = {beta1 = "0.2", beta2 = "0.3", twist = "0.1"}
 F.sy_clearance = {fill = "make_sy_envelope($of_b, 1);", calls = 1200}
 F.sy_overlaps_find = {body = {n = 2}, count = "2", gap = "0.4", calls = 1200}
 F.sy_overlaps_at = {i = "0", fixed = {"i"}}
+F.sy_outline_make = {view = "SY_VIEW_SIDE", calls = 1200}
+F.sy_outline_points = {i = "0", fixed = {"i"}}
+F.sy_outline_point = {i = "0", k = "0", fixed = {"i", "k"}}
+F.sy_view_point = {view = "SY_VIEW_SIDE", fixed = {"view"}}
+F.sy_cg_ellipse = {view = "SY_VIEW_SIDE", probability = "0.95"}
 F.sy_shaft_pose_make = {fill = "make_sy_joint($of_outer, 1);"}
 F.sy_path_move = {travel = "0.03"}
 F.sy_shaft_sweep = {droop = "0.05", bump = "0.06", steer = "0.1", fill = "make_sy_joint($of_outer, 1);", calls = 600}

@@ -97,6 +97,8 @@ local answers = {
   stability = "answers.stability",
   stands = "shop.stands",
   tank = "answers.tank",
+  draw = "draw.draw",
+  scene = "draw.scene",
   transfer = "answers.transfer",
   trial = "answers.trial",
 }

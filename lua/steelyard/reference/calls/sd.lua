@@ -53,6 +53,8 @@ return {
     {"pad", "number", "kg", "of one pad, widened where the readings scatter"}},
   lift_plan = {"", {"height", "number", "mm", "of the height of the CG that the plan comes to"}},
   hoist = "mass pitch roll",
+  scene = "mass front_share height cg_behind cg_left",
+  drawing = {"mass front_share cg_height cg_behind cg_left", {"axles", "number[]", "kg", "of each load"}},
   survey = "turn shift.x shift.y",
   stands = "margin kg_to_tip.front? kg_to_tip.rear?",
   shafts = "worst_angle?",

@@ -1,0 +1,348 @@
+--- car:scene{state =, pose =}: everything that a drawing of the car needs, as plain data: mm and kg along the file's axes.
+--
+-- A drawing is made from this and from results, and never asks the car. Outlines are closed loops of {a, b}: the file's coordinates along
+-- the two axes that the view keeps, side {fore-aft, upright}, plan {fore-aft, across}, front {across, upright}; `axes` says which letters
+-- these are. Geometry by core/shop/outline.h and cg_ellipse.h.
+
+local core = require "steelyard.core"
+local contents = require "steelyard.car.contents"
+local envelopes = require "steelyard.car.envelopes"
+local held_liquid = require "steelyard.file.held_liquid"
+local loading = require "steelyard.car.loading"
+local named_places = require "steelyard.car.named_places"
+local options = require "steelyard.reference.options"
+local origin = require "steelyard.print.origin"
+local places = require "steelyard.car.shaft_places"
+local poses = require "steelyard.shop.clearances.poses"
+local sides = require "steelyard.file.sides"
+local text = require "steelyard.print.text"
+
+local scene = {}
+
+local Scene = require("steelyard.reference.results").kind "scene"
+
+scene.views = {"side", "plan", "front"}
+
+--- Poses with one place for everything; those that go two ways are for clearances.
+scene.poses = {"design", "as loaded", "bump", "front bump", "rear bump", "droop"}
+
+local CHANCE = 0.95 -- of the ellipse
+local LEVEL = 1e-6   -- of a turn: less has not leaned the tank
+
+-- ---- places -----------------------------------------------------------------------------------------------------------------
+
+local function out(c, p) return named_places.out(c, p) end
+
+local function spread_out(c, sd)
+  local x, y, z = c.geometry:vector_out(sd[1], sd[2], sd[3])
+  return {x = math.abs(x), y = math.abs(y), z = math.abs(z)}
+end
+
+-- Where the pose takes an envelope: a frame. What the pose does not know stays as drawn.
+local function frame_of(look, envelope)
+  local ways = look.pose.road(envelope)
+  return ways and ways[1] or poses.STILL
+end
+
+local function widen(range, value)
+  if value < range.from then range.from = value end
+  if value > range.to then range.to = value end
+end
+
+local function grow(extent, p)
+  widen(extent.x, p.x)
+  widen(extent.y, p.y)
+  widen(extent.z, p.z)
+end
+
+-- ---- bodies -----------------------------------------------------------------------------------------------------------------
+
+local function group_of(path) return path:match "^(.-)/" end
+
+-- The level of what is in a tank that stands upright: the surface from the tank's middle, which is where the frame takes its own zero.
+local function liquid_of(look, item, node, frame)
+  local c = look.c
+  local litres = held_liquid.litres(node, item.mass)
+  local liquid = {litres = litres, capacity = node.capacity}
+  local held = held_liquid.liquid(c.shared.spec, node, litres)
+  if not held or litres <= 0 or not frame then return liquid end
+  local leans = math.abs(frame[9] - 1) > LEVEL or node.turned or node.up
+  local rests = not leans and core.tank_liquid(held.shape, held.litres, {0, 0, 1}, c.geometry)
+  if rests and rests.surface then liquid.level = out(c, {frame[10], frame[11], frame[12] + rests.surface[3]})[look.letters.side[2]] end
+  return liquid
+end
+
+local function outlines_of(look, part, body)
+  local c = look.c
+  body.outlines = {}
+  for _, view in ipairs(look.views) do
+    local loops = core.outline(part, c.geometry, view)
+    body.outlines[view] = loops
+    local a, b = look.extent[look.letters[view][1]], look.extent[look.letters[view][2]]
+    for _, loop in ipairs(loops) do
+      for _, p in ipairs(loop) do
+        widen(a, p[1])
+        widen(b, p[2])
+      end
+    end
+  end
+end
+
+-- "front corner/left": the path of what is around an item is known before it is.
+local function path_of(look, item)
+  local outer = look.paths[item.route:sub(1, -5)]
+  return outer and outer .. "/" .. item.name or item.name
+end
+
+-- The axle whose wheels carry the whole of a part, false for any other.
+local function carrier_of(look, node)
+  local axle = look.carriers[node]
+  if axle == nil then
+    axle = places.carried_by(look.c, node) or false
+    look.carriers[node] = axle
+  end
+  return axle
+end
+
+-- A round body with its axis across, carried whole by a wheel or by the axle of a single one, may be its tyre: diameter and width.
+local function note_tyre(look, part, axle, wheel)
+  if part.axis ~= 1 or part.kind ~= "cylinder" and part.kind ~= "tube" then return end
+  local key = wheel or axle
+  look.tyres[key] = look.tyres[key] or {}
+  table.insert(look.tyres[key], {part[1], part.kind == "tube" and part[3] or part[2]})
+end
+
+local function body_of(look, item, node)
+  local c, at = look.c, item.origin
+  local path = path_of(look, item)
+  local axle = node.unsprung and carrier_of(look, node)
+  local wheel = axle and places.wheel_of(c, node, item.route) or nil
+  local part = envelopes.piece_now(c, look.ledger, item)
+  if axle and part then note_tyre(look, part, axle, wheel) end
+  local function posed_frame(envelope)
+    return frame_of(look, {part = envelope, axle = axle or nil, wheel = wheel, left = at[2], route = item.route})
+  end
+  local posed = look.pose_name == "design" and poses.STILL or posed_frame{kind = "points", points = {at}, frames = {}}
+  local body = {path = path, name = node.name, group = group_of(path), kind = node.kind, basis = node.basis, mass = item.mass * item.count,
+                pieces = item.count, at = out(c, posed == poses.STILL and at or places.went(posed, at)),
+                sd_at = spread_out(c, envelopes.uncertainties_of(c, node)),
+                wheel = wheel, carried = axle and c.axles[axle].name or nil, pair = item.side, shape = node.shape and node.shape.kind}
+  if part then
+    if look.pose_name ~= "design" then part = envelopes.moved({part = part}, posed_frame(part)).part end
+    outlines_of(look, part, body)
+  end
+  grow(look.extent, body.at)
+  if node.kind == "tank" then
+    local whole = part and part.frames[1]
+    for i = 2, part and #part.frames or 1 do whole = places.composed(part.frames[i], whole) end
+    body.liquid = liquid_of(look, item, node, whole)
+  end
+  return body
+end
+
+local function bodies_of(look)
+  local list = {}
+  for i, item in ipairs(look.items) do list[i] = body_of(look, item, look.c.shared.nodes[item.number]) end
+  return list
+end
+
+-- ---- wheels, points, shafts, gaps ---------------------------------------------------------------------------------------------
+
+-- The widest round body about a wheel that is larger than its rim can be: its tyre. nil without one.
+local function width_of(look, wheel, radius)
+  local widest
+  local single = wheel.side == 0 and look.tyres[wheel.axle]
+  for _, round in ipairs(look.tyres[wheel.key] or single or {}) do
+    if round[1] > radius then widest = math.max(widest or 0, round[2]) end
+  end
+  return widest
+end
+
+local function wheels_of(look)
+  local c, list = look.c, {}
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    local radius = sides.number(c.axles[wheel.axle], wheel.side, "loaded_radius")
+    local at = {wheel.forward, wheel.left, radius}
+    local posed = frame_of(look, {part = {kind = "points", points = {at}, frames = {}}, axle = wheel.axle, wheel = wheel.key,
+                                  left = wheel.left})
+    local entry = {at = out(c, places.went(posed, at)), radius = radius, width = width_of(look, wheel, radius),
+                   axle = c.axles[wheel.axle].name,
+                   side = wheel.side > 0 and "left" or wheel.side < 0 and "right" or "middle"}
+    list[wheel.key] = entry
+    local half = (entry.width or 0) / 2
+    for _, sign in ipairs{1, -1} do
+      local by = {c.geometry:vector_out(sign * radius, sign * half, sign * radius)}
+      grow(look.extent, {x = entry.at.x + by[1], y = entry.at.y + by[2], z = entry.at.z + by[3]})
+    end
+  end
+  return list
+end
+
+local function axles_of(look, balance)
+  local c, list = look.c, {}
+  for i, ahead in ipairs(c.geometry:axle_lines()) do
+    local name = c.axles[i].name
+    list[i] = {name = name, at = out(c, {ahead, 0, 0})[look.letters.side[1]], load = balance.axle[name], sd = balance.sd.axle[name]}
+  end
+  return list
+end
+
+local function points_of(c)
+  local list = {}
+  for _, point in ipairs(c.shared.spec.points or {}) do
+    local fine, spot = pcall(named_places.find, c, point.name, "points")
+    if fine then list[#list + 1] = {name = point.name, at = out(c, spot.at)}
+    elseif type(spot) ~= "table" or spot.code ~= "geometry" then error(spot, 0) end
+  end
+  return list
+end
+
+local function shafts_of(c)
+  local list = {}
+  for _, shaft in ipairs(c.shared.spec.shafts or {}) do
+    local found = places.find(c, shaft)
+    if found then list[#list + 1] = {name = shaft.name, inner = out(c, found.inner.at), outer = out(c, found.outer.at)} end
+  end
+  return list
+end
+
+local function gaps_of(c, self, pose)
+  local list = {}
+  if not c.shared.spec.clearances then return list end
+  for i, row in ipairs(self:clearances{at = pose}) do
+    list[i] = {name = row.name, a = row.a, b = row.b, gap = row.gap, asked = row.asked, status = row.status,
+               at_a = row.nearest and row.nearest.a, at_b = row.nearest and row.nearest.b}
+  end
+  return list
+end
+
+-- ---- the CG -------------------------------------------------------------------------------------------------------------------
+
+-- How far a pose carries the CG, by what each body weighs.
+local function carried(look, bodies)
+  local by, mass = {x = 0, y = 0, z = 0}, 0
+  for i, body in ipairs(bodies) do
+    local drawn = out(look.c, look.items[i].origin)
+    mass = mass + body.mass
+    for letter in pairs(by) do by[letter] = by[letter] + body.mass * (body.at[letter] - drawn[letter]) end
+  end
+  for letter in pairs(by) do by[letter] = by[letter] / mass end
+  return by
+end
+
+local function cg_of(look, balance, bodies)
+  local c = look.c
+  local cg = {at = {x = balance.cg.x, y = balance.cg.y, z = balance.cg.z}, ellipses = {},
+              sd = {x = balance.sd.cg.x, y = balance.sd.cg.y, z = balance.sd.cg.z}}
+  if look.pose_name ~= "design" then
+    for letter, shift in pairs(carried(look, bodies)) do cg.at[letter] = cg.at[letter] + shift end
+  end
+  for _, view in ipairs(look.views) do
+    local long, short, turn = core.cg_ellipse(c.now, c.geometry, view, CHANCE)
+    cg.ellipses[view] = {long = long, short = short, turn = turn}
+  end
+  return cg
+end
+
+-- ---- the whole ------------------------------------------------------------------------------------------------------------------
+
+-- {letter, sign, zero} of forward, left and up in the file.
+local function axes_of(c)
+  local axes = {}
+  for i, word in ipairs{"forward", "left", "up"} do
+    local letter, sign, zero = core.file_axis(c.geometry, i - 1)
+    axes[word] = {axis = letter, sign = sign, zero = zero}
+  end
+  return axes
+end
+
+local function letters_of(axes)
+  local f, l, u = axes.forward.axis, axes.left.axis, axes.up.axis
+  return {side = {f, u}, plan = {f, l}, front = {l, u}}
+end
+
+local function pose_of(name)
+  if name == nil then return "design" end
+  for _, known in ipairs(scene.poses) do if name == known then return name end end
+  local near = type(name) == "string" and core.nearest(name, scene.poses)
+  core.fail{code = "unknown", field = "pose", message = ("there is no %s for a scene"):format(text.named(name)),
+            hint = near and ("did you mean %q?"):format(near) or table.concat(scene.poses, ", ") .. " are possible"}
+end
+
+-- Parts, and of pairs both pieces; and the paths of what is around them.
+local function pieces_aboard(c)
+  local list, paths = {}, {}
+  for _, item in ipairs(c.now:items(true)) do
+    if item.form ~= "part" then
+      local outer = paths[item.route:sub(1, -5)]
+      paths[item.route] = outer and outer .. "/" .. item.name or item.name
+    elseif item.aboard then
+      list[#list + 1] = item
+    end
+  end
+  return list, paths
+end
+
+local function range() return {from = math.huge, to = -math.huge} end
+
+-- What a pose needs may be missing: then it is refused, not drawn as if it were the design.
+local function check_pose(look)
+  for _, wheel in ipairs(look.c.geometry:wheels()) do
+    local ways, why = look.pose.road{part = {kind = "points", points = {{0, wheel.left, 0}}, frames = {}}, left = wheel.left}
+    if not ways then core.fail{code = "missing", field = "pose", message = why, file = look.c.shared.file} end
+  end
+end
+
+--- The scene of a car as it is, in some views; `pose` and `gaps` (whether the file's gaps are worked out) as asked.
+function scene.make(c, self, pose, views, gaps)
+  loading.need_mass(c)
+  local axes, balance = axes_of(c), self:balance()
+  local items, paths = pieces_aboard(c)
+  local look = {c = c, views = views, letters = letters_of(axes), ledger = envelopes.ledger_now(c), pose_name = pose,
+                pose = poses.of(c, pose, {}), extent = {x = range(), y = range(), z = range()}, items = items,
+                paths = paths, carriers = {}, tyres = {}}
+  check_pose(look)
+  local result = {title = c.shared.spec.title, state = loading.title(c), heading = self:heading(), pose = pose, axes = axes,
+                  changes = table.move(c.changes, 1, #c.changes, 1, {}), named = c.label or nil, sd = {}}
+  result.bodies = bodies_of(look)
+  result.wheels, result.axles = wheels_of(look), axles_of(look, balance)
+  result.points, result.shafts = points_of(c), shafts_of(c)
+  result.gaps = gaps and gaps_of(c, self, pose) or {}
+  result.cg = cg_of(look, balance, result.bodies)
+  result.ground = {z = axes.up.zero, slope = 0}
+  result.extent, result.loads = look.extent, {}
+  for key in pairs(result.wheels) do result.loads[key] = balance[key] end
+  result.lifted = balance.lifted
+  for _, name in ipairs{"mass", "front_share", "height", "cg_behind", "cg_left", "wheelbase"} do
+    result[name], result.sd[name] = balance[name], balance.sd[name]
+  end
+  result.notes = {}
+  if pose ~= "design" then result.notes[1] = poses.note(c, pose, {}) end
+  return origin.of_car(setmetatable(result, Scene), c)
+end
+
+--- The car in the state asked for, and its inside.
+function scene.car(self, state)
+  local car = state ~= nil and self:state(state) or self
+  return car, contents.inside(car)
+end
+
+--- The result of car:scene.
+function scene.of(_, self, given)
+  local o = named_places.check_fields(given, "car:scene", options.known("draw", "scene"))
+  local car, c = scene.car(self, o.state)
+  return scene.make(c, car, pose_of(o.pose), scene.views, true)
+end
+
+function Scene.__tostring(s)
+  local rows = {}
+  for i, body in ipairs(s.bodies) do
+    rows[i] = {body.path, text.fixed(body.mass, 2), text.fixed(body.at.x, 0), text.fixed(body.at.y, 0), text.fixed(body.at.z, 0),
+               body.shape or "no shape"}
+  end
+  local page = require "steelyard.print.page"
+  return page.of(s, {page.heading(s.heading),
+    text.table({{"body", "%s"}, {"mass, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"}, {"shape", "%s"}}, rows)})
+end
+
+return scene

@@ -1,0 +1,102 @@
+--- The page round a figure: heading, answer, foot, and the margins that nothing crosses.
+
+local canvas = require "steelyard.draw.canvas"
+local text = require "steelyard.print.text"
+
+local sheet = {}
+
+local SIZES = canvas.sizes
+sheet.LINE = 4.2 -- from base line to base line, mm
+
+local MARGIN, NARROW_MARGIN, NARROW = 5, 3, 120
+
+--- {canvas, width, left, right, narrow}
+function sheet.new(width)
+  local narrow = width < NARROW
+  local margin = narrow and NARROW_MARGIN or MARGIN
+  return {canvas = canvas.new(width), width = width, left = margin, right = width - margin, margin = margin, narrow = narrow}
+end
+
+-- The largest of the sizes in which it stands in one line, else two lines of the smallest.
+local function fitted(words, most, sizes, bold)
+  for _, size in ipairs(sizes) do
+    if canvas.width_of(words, size, bold) <= most then return {words}, size end
+  end
+  local size = sizes[#sizes]
+  return canvas.wrap(words, most, size, bold, 2), size
+end
+
+-- Rows {label, value}, the values right-aligned, the labels right-aligned before the widest of them. Gives their width.
+local function answer_width(answer)
+  local label, value = 0, 0
+  for _, row in ipairs(answer) do
+    label = math.max(label, canvas.width_of(row[1], SIZES.text))
+    value = math.max(value, canvas.width_of(row[2], SIZES.state, true))
+  end
+  return label + 2.5 + value, value
+end
+
+local function put_answer(page, answer, y)
+  local _, value = answer_width(answer)
+  for i, row in ipairs(answer) do
+    page.canvas:text(page.right, y, row[2], {size = SIZES.state, bold = true, anchor = "end", colour = row.colour})
+    page.canvas:text(page.right - value - 2.5, y, row[1], {anchor = "end", colour = "grey"})
+    y = y + (i < #answer and sheet.LINE + 0.4 or 0)
+  end
+  return y
+end
+
+--- says = {title, state, lines = list of grey lines, answer = list of {label, value}}; gives the y of the end of the heading.
+function sheet.heading(page, says)
+  local c, beside = page.canvas, page.narrow and 0 or answer_width(says.answer) + 6
+  local most = page.right - page.left - beside
+  local lines, size = fitted(says.title, most, page.narrow and {SIZES.large, SIZES.state} or {SIZES.title, SIZES.large}, true)
+  local y = page.margin + canvas.sizes.title * 0.75
+  for i, line in ipairs(lines) do
+    if i > 1 then y = y + 1.15 * size end
+    c:text(page.left, y, line, {size = size, bold = true})
+  end
+  y = y + 1.3 * sheet.LINE
+  for i, line in ipairs(canvas.wrap(says.state, most, SIZES.state, false, 2)) do
+    if i > 1 then y = y + sheet.LINE end
+    c:text(page.left, y, line, {size = SIZES.state})
+  end
+  for _, words in ipairs(says.lines) do
+    for _, line in ipairs(canvas.wrap(words, most, SIZES.text, false, 2)) do
+      y = y + sheet.LINE
+      c:text(page.left, y, line, {colour = "grey"})
+    end
+  end
+  if page.narrow then return put_answer(page, says.answer, y + 1.5 * sheet.LINE) + 2 end
+  return math.max(y, put_answer(page, says.answer, page.margin + canvas.sizes.title * 0.75)) + 2
+end
+
+--- The last lines, below y; sets the height of the page.
+function sheet.foot(page, y, foot)
+  local c = page.canvas
+  for _, note in ipairs(foot.notes) do
+    for _, line in ipairs(canvas.wrap(text.sentence(note), page.right - page.left, SIZES.small, false, 3)) do
+      y = y + 3.6
+      c:text(page.left, y, line, {size = SIZES.small, colour = "grey"})
+    end
+  end
+  y = y + 3
+  c:line(page.left, y, page.right, y, {weight = "hair", colour = "pale", what = "foot"})
+  local left, right = foot.left, foot.right
+  local function width(s) return canvas.width_of(s, SIZES.small) end
+  y = y + 3.4
+  if width(left) + width(right) + 4 <= page.right - page.left then
+    c:text(page.left, y, left, {size = SIZES.small, colour = "grey", foot = true})
+    c:text(page.right, y, right, {size = SIZES.small, colour = "grey", anchor = "end", foot = true})
+  else
+    for i, words in ipairs{left, right} do
+      for k, line in ipairs(canvas.wrap(words, page.right - page.left, SIZES.small, false, 2)) do
+        if i + k > 2 then y = y + 3.4 end
+        c:text(page.left, y, line, {size = SIZES.small, colour = "grey", foot = true})
+      end
+    end
+  end
+  c.height = y + page.margin
+end
+
+return sheet

@@ -1,0 +1,36 @@
+--- Numbers and sentences as a picture sets them: true minus and plus-minus, and no-break spaces between a number and its unit.
+
+local text = require "steelyard.print.text"
+
+local words = {}
+
+local NO_BREAK = "\u{A0}"
+local in_plain = {["\u{A0}"] = " ", ["±"] = "+-", ["−"] = "-", ["…"] = "...", ["\u{2068}"] = "", ["\u{2069}"] = ""}
+
+--- "743.1 +- 26.5", "kg" -> with the signs and blanks of print
+function words.set(shown, unit)
+  shown = shown:gsub(" %+%- ", NO_BREAK .. "±" .. NO_BREAK):gsub("^%-", "−")
+  return unit and shown .. NO_BREAK .. unit or shown
+end
+
+--- A value with its 95 %, decimals and unit.
+function words.value(value, sd, decimals, unit) return words.set(text.plus_minus(value, sd, decimals), unit) end
+
+--- A sign by a word: "19 right". Nothing to say is "on the centre plane" or whatever `none` says.
+function words.way(value, sd, decimals, plus, minus)
+  return words.set(text.plus_minus(math.abs(value), sd, decimals)) .. NO_BREAK .. text.way(value, decimals, plus, minus)
+end
+
+--- A sentence whose numbers stay with their units.
+function words.sentence(s)
+  return (words.set(s):gsub("(%d) (kg%f[%A])", "%1" .. NO_BREAK .. "%2"):gsub("(%d) (L%f[%A])", "%1" .. NO_BREAK .. "%2"):gsub(
+    "(%d) (mm%f[%A])", "%1" .. NO_BREAK .. "%2"):gsub("(%d) (%%)", "%1" .. NO_BREAK .. "%2"))
+end
+
+--- The same for a terminal, which has neither.
+function words.plain(s)
+  for letter, other in pairs(in_plain) do s = s:gsub(letter, other) end
+  return s
+end
+
+return words

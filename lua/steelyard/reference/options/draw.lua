@@ -1,0 +1,12 @@
+--- Options of scenes and drawings. See options.lua for what a row says.
+
+return {
+  scene = {"What car:scene takes.",
+    {"state?", "text", "", "the car's", "load state"},
+    {"pose?", "text", "", "design", '"design", "as loaded", "bump", "front bump", "rear bump" or "droop": how body and wheels stand'}},
+  drawing = {"What car:draw takes.",
+    {"view?", "text", "", "side", '"side", "plan", "front" or "beam"'},
+    {"state?", "text", "", "the car's", "load state, of the earlier car too"},
+    {"before?", "car", "", "none", "an earlier car: what has moved since is drawn in long-dash double-dot where it was"},
+    {"width?", "number", "mm", "180", "of the picture on paper, 90 to 420: 90 is laid out for a telephone"}},
+}

@@ -1,0 +1,1 @@
+steelyard draw vehicles/first_guess.lua

@@ -1,0 +1,1 @@
+steelyard draw vehicles/burnet.lua --view plan --json

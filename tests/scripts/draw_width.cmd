@@ -1,0 +1,1 @@
+steelyard draw vehicles/burnet.lua --width 0
