@@ -4559,150 +4559,6 @@
 ---@field other_files? steelyard.spread.other_files[]
 ---@field version? string of steelyard
 
----Standard uncertainties.
----@class steelyard.ballast.sd
----@field [string] number of each target as reached, by its name
-
----Part of steelyard.ballast.
----@class steelyard.ballast.binding
----@field kind string slot, limit or minimum
----@field name string which
----@field value number where it stands, in its unit
----@field unit string of the value
----@field gain number kg; what less would do without it
-
----Part of steelyard.ballast.nearest.
----@class steelyard.ballast.nearest.hinders
----@field kind string full (a slot at its stop), slot, slots, steps, limit, limits or targets
----@field name? string of the slot or the limit
----@field needs? number kg; what that slot would have to hold
----@field masses table<string, number> kg; by slot: what would do then
----@field words string the same as a sentence
-
----Part of steelyard.ballast.nearest.placed.
----@class steelyard.ballast.nearest.placed.at
----@field x number mm; as given
----@field y number mm; the same
----@field z number mm; the same
-
----Part of steelyard.ballast.nearest.
----@class steelyard.ballast.nearest.placed
----@field name string of the slot
----@field mass number kg; in it
----@field at steelyard.ballast.nearest.placed.at
----@field steps number so many steps, or grams
----@field step? number kg; as given
----@field max number kg; as given
----@field full boolean not one step more goes in
-
----Part of steelyard.ballast.nearest.
----@class steelyard.ballast.nearest.minimum
----@field asked number kg; as given
----@field mass number kg; of the car, at the finish where one is given
----@field margin number kg; above it
----@field sd number kg; standard uncertainty of the mass
----@field status string pass, near, fail or unknown
-
----Part of steelyard.ballast.
----@class steelyard.ballast.nearest
----@field hinders steelyard.ballast.nearest.hinders[]
----@field placed? steelyard.ballast.nearest.placed[]
----@field added? number kg; in all slots
----@field car? steelyard.car the car with it: parts named as the slots
----@field after? steelyard.balance of that car; changes are against the car asked about
----@field after_finish? steelyard.balance the same at the finish, changes against the car without ballast there
----@field minimum? steelyard.ballast.nearest.minimum
----@field reached? table<string, number> targets, by quantity
----@field misses? table<string, number> reached less target, by quantity
----@field height_cost? number mm; what it adds to the height of the CG
----@field yaw_cost? number kg m2; to the yaw inertia
-
----Part of steelyard.ballast.
----@class steelyard.ballast.tried
----@field boxes number of masses, that were bounded as a whole
----@field combinations number that were worked out one by one
-
----Part of steelyard.ballast.placed.
----@class steelyard.ballast.placed.at
----@field x number mm; as given
----@field y number mm; the same
----@field z number mm; the same
-
----Part of steelyard.ballast.
----@class steelyard.ballast.placed
----@field name string of the slot
----@field mass number kg; in it
----@field at steelyard.ballast.placed.at
----@field steps number so many steps, or grams
----@field step? number kg; as given
----@field max number kg; as given
----@field full boolean not one step more goes in
-
----Part of steelyard.ballast.
----@class steelyard.ballast.minimum
----@field asked number kg; as given
----@field mass number kg; of the car, at the finish where one is given
----@field margin number kg; above it
----@field sd number kg; standard uncertainty of the mass
----@field status string pass, near, fail or unknown
-
----Part of steelyard.ballast.
----@class steelyard.ballast.limits
----@field name string of the limit
----@field quantity string what is limited
----@field unit string of its numbers
----@field state? string in which it is judged, where the limit names one
----@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
----@field value? number in the quantity's unit; none when unknown
----@field sd? number of the value
----@field min? number lower limit
----@field max? number upper limit
----@field margin? number to the nearer limit, negative when broken
----@field status string pass, near, fail or unknown
----@field why string in words
-
----Part of steelyard.ballast.
----@class steelyard.ballast.aboard
----Part of steelyard.sensitivity_quantity.
----@class steelyard.sensitivity_quantity.entry
----@field what string name of the line, wheel, axle, instrument or record, or of the input that is varied
----@field path string of a line, with its groups
----@field field string of it: mass, fill, spring_rate and so on; forward, left, up, or out of a pair, of a place; readings of a record, bias and gain of an instrument
----@field input_unit? string of sigma, or of step, from and to
----@field sigma? number one standard uncertainty, of one piece; not where several errors are one
----@field step? number of an input that is varied: between two of its values
----@field from? number of such a one: its least value
----@field to? number and its greatest
----@field change? number of the quantity by one sigma more, to first order; by one step more, the mean over the range
----@field low? number the quantity worked out with one sigma less, or at from; nil where the car does not stand so
----@field high? number with one sigma more, or at to
----@field variance_share? number %; of the quantity's variance; not of what is varied
-
----What moves one quantity, the largest first, in its unit; and what stands beside the list. An error counts once: that of a pair in both pieces, an instrument's in all that was weighed on it, that of a record's readings as one.
----@class steelyard.sensitivity_quantity
----@field [integer] steelyard.sensitivity_quantity.entry
----@field unit string of the quantity
----@field value number the quantity
----@field sd? number its standard uncertainty
----@field rest_share? number %; what all others have of the variance: with those listed 100
-
----Standard uncertainties.
----@class steelyard.sensitivity.sd
----@field [string] number of each quantity by its name, in its unit
-
----Part of steelyard.sensitivity.
----@class steelyard.sensitivity.weigh_next
----@field name string the line, best first; each further one on the car as weighed and measured so far
----@field path string with its groups, for car:set
----@field field string mass, dry_mass of a tank, whole of a group that counts as weighed, or place: the coordinates that the tape knows better
----@field with string scale or tape: how well it is known then
----@field before table<string, number> by name; standard uncertainties by name before the step
----@field after table<string, number> by name; and after it: as those of the car with that line set so
----@field drop number %; what the step takes of the variance at the start; of several quantities the mean
----@field share number %; what the line has of it at the start
-
----Part of steelyard.sensitivity.
----@class steelyard.sensitivity.aboard
 ---Part of steelyard.scene_wheel.
 ---@class steelyard.scene_wheel.at
 ---@field x number mm; of its middle
@@ -4918,30 +4774,12 @@
 ---@field mass number kg; of the liquid, for a tank
 ---@field litres? number litre; in a tank
 
----Part of steelyard.ballast.
----@class steelyard.ballast.file
----Part of steelyard.sensitivity.
----@class steelyard.sensitivity.file
 ---Part of steelyard.scene.
 ---@class steelyard.scene.file
 ---@field name string base name of the vehicle file, or of the readings
 ---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
 ---@field changes? number made to the car since it was read
 
----Part of steelyard.ballast.
----@class steelyard.ballast.readings_file
----@field name string base name of the file of readings of a car
----@field sha256 string digest of its bytes
-
----Part of steelyard.ballast.
----@class steelyard.ballast.other_files
----Part of steelyard.sensitivity.
----@class steelyard.sensitivity.readings_file
----@field name string base name of the file of readings of a car
----@field sha256 string digest of its bytes
-
----Part of steelyard.sensitivity.
----@class steelyard.sensitivity.other_files
 ---Part of steelyard.scene.
 ---@class steelyard.scene.readings_file
 ---@field name string base name of the file of readings of a car
@@ -4953,57 +4791,6 @@
 ---@field sha256 string likewise
 ---@field changes? number likewise
 
----What car:ballast gives: what to place where it is possible, else the nearest to it.
----@class steelyard.ballast
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field possible boolean targets, minimum and limits hold
----@field why? string why not, and what would do
----@field asked string what is wanted, in words
----@field target table<string, number> by quantity, as given, in its unit
----@field within table<string, number> by quantity: how far off is still there, as given or half of what one step of the most effective slot changes
----@field within_by_step string[] quantities of which nobody stated that
----@field binding? steelyard.ballast.binding[]
----@field nearest? steelyard.ballast.nearest
----@field tried steelyard.ballast.tried
----@field placed? steelyard.ballast.placed[]
----@field added? number kg; in all slots
----@field car? steelyard.car the car with it: parts named as the slots
----@field after? steelyard.balance of that car; changes are against the car asked about
----@field after_finish? steelyard.balance the same at the finish, changes against the car without ballast there
----@field minimum? steelyard.ballast.minimum
----@field reached? table<string, number> targets, by quantity
----@field misses? table<string, number> reached less target, by quantity
----@field height_cost? number mm; what it adds to the height of the CG
----@field yaw_cost? number kg m2; to the yaw inertia
----@field limits? steelyard.ballast.limits[]
----@field status? string the worst of its limits
----@field aboard? steelyard.ballast.aboard[]
----@field file? steelyard.ballast.file
----@field readings_file? steelyard.ballast.readings_file
----@field other_files? steelyard.ballast.other_files[]
----@field version? string of steelyard
----@field sd steelyard.ballast.sd standard uncertainties under the same names
----What sy.sensitivity gives; each quantity also stands under its own name, as in r.front_share[1].what.
----@class steelyard.sensitivity
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field names string[] what is shown, in order
----@field quantities table<string, steelyard.sensitivity_quantity> by name
----@field rest_share table<string, number> %; by name: of the variance, what the rows do not have
----@field weigh_next steelyard.sensitivity.weigh_next[]
----@field left table<string, number> by name; standard uncertainties by name when all is done, also what is not listed
----@field scale number kg; as asked
----@field tape number mm; as asked
----@field lines number booked lines aboard
----@field aboard? steelyard.sensitivity.aboard[]
----@field file? steelyard.sensitivity.file
----@field readings_file? steelyard.sensitivity.readings_file
----@field other_files? steelyard.sensitivity.other_files[]
----@field version? string of steelyard
----@field sd steelyard.sensitivity.sd standard uncertainties under the same names
 ---What car:scene gives: mm and kg along the file's axes. Outlines are closed loops of {a, b}, along the view's two axes.
 ---@class steelyard.scene
 ---@field state string the load state
@@ -5099,6 +4886,245 @@
 ---@field other_files? steelyard.drawing.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.drawing.sd standard uncertainties under the same names
+
+---Part of steelyard.sensitivity_quantity.
+---@class steelyard.sensitivity_quantity.entry
+---@field what string name of the line, wheel, axle, instrument or record, or of the input that is varied
+---@field path string of a line, with its groups
+---@field field string of it: mass, fill, spring_rate and so on; forward, left, up, or out of a pair, of a place; readings of a record, bias and gain of an instrument
+---@field input_unit? string of sigma, or of step, from and to
+---@field sigma? number one standard uncertainty, of one piece; not where several errors are one
+---@field step? number of an input that is varied: between two of its values
+---@field from? number of such a one: its least value
+---@field to? number and its greatest
+---@field change? number of the quantity by one sigma more, to first order; by one step more, the mean over the range
+---@field low? number the quantity worked out with one sigma less, or at from; nil where the car does not stand so
+---@field high? number with one sigma more, or at to
+---@field variance_share? number %; of the quantity's variance; not of what is varied
+
+---What moves one quantity, the largest first, in its unit; and what stands beside the list. An error counts once: that of a pair in both pieces, an instrument's in all that was weighed on it, that of a record's readings as one.
+---@class steelyard.sensitivity_quantity
+---@field [integer] steelyard.sensitivity_quantity.entry
+---@field unit string of the quantity
+---@field value number the quantity
+---@field sd? number its standard uncertainty
+---@field rest_share? number %; what all others have of the variance: with those listed 100
+
+---Standard uncertainties.
+---@class steelyard.sensitivity.sd
+---@field [string] number of each quantity by its name, in its unit
+
+---Part of steelyard.sensitivity.
+---@class steelyard.sensitivity.weigh_next
+---@field name string the line, best first; each further one on the car as weighed and measured so far
+---@field path string with its groups, for car:set
+---@field field string mass, dry_mass of a tank, whole of a group that counts as weighed, or place: the coordinates that the tape knows better
+---@field with string scale or tape: how well it is known then
+---@field before table<string, number> by name; standard uncertainties by name before the step
+---@field after table<string, number> by name; and after it: as those of the car with that line set so
+---@field drop number %; what the step takes of the variance at the start; of several quantities the mean
+---@field share number %; what the line has of it at the start
+
+---Part of steelyard.sensitivity.
+---@class steelyard.sensitivity.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.sensitivity.
+---@class steelyard.sensitivity.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.sensitivity.
+---@class steelyard.sensitivity.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.sensitivity.
+---@class steelyard.sensitivity.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What sy.sensitivity gives; each quantity also stands under its own name, as in r.front_share[1].what.
+---@class steelyard.sensitivity
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field names string[] what is shown, in order
+---@field quantities table<string, steelyard.sensitivity_quantity> by name
+---@field rest_share table<string, number> %; by name: of the variance, what the rows do not have
+---@field weigh_next steelyard.sensitivity.weigh_next[]
+---@field left table<string, number> by name; standard uncertainties by name when all is done, also what is not listed
+---@field scale number kg; as asked
+---@field tape number mm; as asked
+---@field lines number booked lines aboard
+---@field aboard? steelyard.sensitivity.aboard[]
+---@field file? steelyard.sensitivity.file
+---@field readings_file? steelyard.sensitivity.readings_file
+---@field other_files? steelyard.sensitivity.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.sensitivity.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.ballast.sd
+---@field [string] number of each target as reached, by its name
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.binding
+---@field kind string slot, limit or minimum
+---@field name string which
+---@field value number where it stands, in its unit
+---@field unit string of the value
+---@field gain number kg; what less would do without it
+
+---Part of steelyard.ballast.nearest.
+---@class steelyard.ballast.nearest.hinders
+---@field kind string full (a slot at its stop), slot, slots, steps, limit, limits or targets
+---@field name? string of the slot or the limit
+---@field needs? number kg; what that slot would have to hold
+---@field masses table<string, number> kg; by slot: what would do then
+---@field words string the same as a sentence
+
+---Part of steelyard.ballast.nearest.placed.
+---@class steelyard.ballast.nearest.placed.at
+---@field x number mm; as given
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.ballast.nearest.
+---@class steelyard.ballast.nearest.placed
+---@field name string of the slot
+---@field mass number kg; in it
+---@field at steelyard.ballast.nearest.placed.at
+---@field steps number so many steps, or grams
+---@field step? number kg; as given
+---@field max number kg; as given
+---@field full boolean not one step more goes in
+
+---Part of steelyard.ballast.nearest.
+---@class steelyard.ballast.nearest.minimum
+---@field asked number kg; as given
+---@field mass number kg; of the car, at the finish where one is given
+---@field margin number kg; above it
+---@field sd number kg; standard uncertainty of the mass
+---@field status string pass, near, fail or unknown
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.nearest
+---@field hinders steelyard.ballast.nearest.hinders[]
+---@field placed? steelyard.ballast.nearest.placed[]
+---@field added? number kg; in all slots
+---@field car? steelyard.car the car with it: parts named as the slots
+---@field after? steelyard.balance of that car; changes are against the car asked about
+---@field after_finish? steelyard.balance the same at the finish, changes against the car without ballast there
+---@field minimum? steelyard.ballast.nearest.minimum
+---@field reached? table<string, number> targets, by quantity
+---@field misses? table<string, number> reached less target, by quantity
+---@field height_cost? number mm; what it adds to the height of the CG
+---@field yaw_cost? number kg m2; to the yaw inertia
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.tried
+---@field boxes number of masses, that were bounded as a whole
+---@field combinations number that were worked out one by one
+
+---Part of steelyard.ballast.placed.
+---@class steelyard.ballast.placed.at
+---@field x number mm; as given
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.placed
+---@field name string of the slot
+---@field mass number kg; in it
+---@field at steelyard.ballast.placed.at
+---@field steps number so many steps, or grams
+---@field step? number kg; as given
+---@field max number kg; as given
+---@field full boolean not one step more goes in
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.minimum
+---@field asked number kg; as given
+---@field mass number kg; of the car, at the finish where one is given
+---@field margin number kg; above it
+---@field sd number kg; standard uncertainty of the mass
+---@field status string pass, near, fail or unknown
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.limits
+---@field name string of the limit
+---@field quantity string what is limited
+---@field unit string of its numbers
+---@field state? string in which it is judged, where the limit names one
+---@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.ballast.
+---@class steelyard.ballast.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:ballast gives: what to place where it is possible, else the nearest to it.
+---@class steelyard.ballast
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field possible boolean targets, minimum and limits hold
+---@field why? string why not, and what would do
+---@field asked string what is wanted, in words
+---@field target table<string, number> by quantity, as given, in its unit
+---@field within table<string, number> by quantity: how far off is still there, as given or half of what one step of the most effective slot changes
+---@field within_by_step string[] quantities of which nobody stated that
+---@field binding? steelyard.ballast.binding[]
+---@field nearest? steelyard.ballast.nearest
+---@field tried steelyard.ballast.tried
+---@field placed? steelyard.ballast.placed[]
+---@field added? number kg; in all slots
+---@field car? steelyard.car the car with it: parts named as the slots
+---@field after? steelyard.balance of that car; changes are against the car asked about
+---@field after_finish? steelyard.balance the same at the finish, changes against the car without ballast there
+---@field minimum? steelyard.ballast.minimum
+---@field reached? table<string, number> targets, by quantity
+---@field misses? table<string, number> reached less target, by quantity
+---@field height_cost? number mm; what it adds to the height of the CG
+---@field yaw_cost? number kg m2; to the yaw inertia
+---@field limits? steelyard.ballast.limits[]
+---@field status? string the worst of its limits
+---@field aboard? steelyard.ballast.aboard[]
+---@field file? steelyard.ballast.file
+---@field readings_file? steelyard.ballast.readings_file
+---@field other_files? steelyard.ballast.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.ballast.sd standard uncertainties under the same names
 
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel
@@ -5887,6 +5913,29 @@
 ---@field threads? number how many work at once; no result depends on it; default as many as there are processors
 ---@field [integer] steelyard.car the car, as the first entry
 
+---What car:draw takes.
+---@class steelyard.options.drawing
+---@field view? string "side", "plan", "front" or "beam"; default side
+---@field state? string load state, of the earlier car too; default the car's
+---@field before? steelyard.car an earlier car: what has moved since is drawn in long-dash double-dot where it was; default none
+---@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; default 180
+
+---What car:scene takes.
+---@class steelyard.options.scene
+---@field state? string load state; default the car's
+---@field pose? string "design", "as loaded", "bump", "front bump", "rear bump" or "droop": how body and wheels stand; default design
+
+---What sy.sensitivity takes.
+---@class steelyard.options.sensitivity
+---@field car? steelyard.car the car that is asked; as built too; default the first entry
+---@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances, usable
+---@field vary? steelyard.vary[] inputs as sy.vary gives them, numbers from one to another: the rows are of these; what to weigh next is always of the stated errors; default every stated error
+---@field scale? number kg; standard uncertainty of a mass once it is weighed, of one piece; default 0.1
+---@field tape? number mm; of each coordinate of a place once it is measured; default 2
+---@field steps? number how many lines to list that are weighed or measured next; default all that help
+---@field top? number how many rows of each quantity; the others are rest_share; default 12
+---@field [integer] steelyard.car the car, as the first entry
+
 ---What car:ballast takes: a target, a minimum mass, or both.
 ---@class steelyard.options.ballast
 ---@field target? table<string, steelyard.number|steelyard.number[]> its unit; what is to be reached, by quantity: {front_share = 43}, or {front_share = {43, 0.1}} within 0.1; of the balance, corners, attitude and stability; default none
@@ -5904,28 +5953,6 @@
 ---@field step? steelyard.number kg; mass of one piece: the slot holds a whole number of them; default to the gram
 ---@field into? string a group it lies in; `at` then counts from there; default the body
 ---@field [integer] string its name, first in the braces; default name
----What sy.sensitivity takes.
----@class steelyard.options.sensitivity
----@field car? steelyard.car the car that is asked; as built too; default the first entry
----@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances, usable
----@field vary? steelyard.vary[] inputs as sy.vary gives them, numbers from one to another: the rows are of these; what to weigh next is always of the stated errors; default every stated error
----@field scale? number kg; standard uncertainty of a mass once it is weighed, of one piece; default 0.1
----@field tape? number mm; of each coordinate of a place once it is measured; default 2
----@field steps? number how many lines to list that are weighed or measured next; default all that help
----@field top? number how many rows of each quantity; the others are rest_share; default 12
----@field [integer] steelyard.car the car, as the first entry
-
----What car:draw takes.
----@class steelyard.options.drawing
----@field view? string "side", "plan", "front" or "beam"; default side
----@field state? string load state, of the earlier car too; default the car's
----@field before? steelyard.car an earlier car: what has moved since is drawn in long-dash double-dot where it was; default none
----@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; default 180
-
----What car:scene takes.
----@class steelyard.options.scene
----@field state? string load state; default the car's
----@field pose? string "design", "as loaded", "bump", "front bump", "rear bump" or "droop": how body and wheels stand; default design
 
 ---@class steelyard.car
 local car = {}
@@ -6173,11 +6200,6 @@ function car:overlaps(options) end
 ---@nodiscard
 function car:shafts(options) end
 
----The least mass in slots, in whole steps, that brings quantities where they are wanted; or why not, and the nearest.
----@param options steelyard.options.ballast What car:ballast takes: a target, a minimum mass, or both.
----@return steelyard.ballast
----@nodiscard
-function car:ballast(options) end
 ---All that a drawing needs as plain data: bodies with their outlines in three views, wheels, CG with its ellipse, loads, points, gaps.
 ---@param options? steelyard.options.scene What car:scene takes.
 ---@return steelyard.scene
@@ -6189,6 +6211,12 @@ function car:scene(options) end
 ---@return steelyard.drawing
 ---@nodiscard
 function car:draw(options) end
+
+---The least mass in slots, in whole steps, that brings quantities where they are wanted; or why not, and the nearest.
+---@param options steelyard.options.ballast What car:ballast takes: a target, a minimum mass, or both.
+---@return steelyard.ballast
+---@nodiscard
+function car:ballast(options) end
 
 ---@class steelyard
 ---@field N number 1
