@@ -96,6 +96,7 @@
 #include "study/plan_car.h"
 #include "study/points.h"
 #include "study/random.h"
+#include "study/seek.h"
 #include "study/sobol.h"
 #include "study/summary.h"
 #include "vehicle/ratio.h"

@@ -344,6 +344,7 @@ F.sy_summary_join = {summary = {"sy_summary_begin()", n = 1, inout = true, nan =
   n = 1}}
 F.sy_summary_mean = {summary = {"sy_summary_begin()", n = 1}}
 F.sy_front = {skip = true} -- test_front.c
+F.sy_seek_run = {skip = true} -- its problem is functions of the caller's: test_seek.c
 for _, name in ipairs{"sy_plan_make", "sy_plan_free", "sy_plan_try", "sy_plan_term", "sy_plan_clear", "sy_plan_miss", "sy_plan_has_sd",
   "sy_plan_use_level", "sy_plan_solve", "sy_plan_car_make", "sy_plan_car_copy", "sy_plan_car_numbers", "sy_plan_car_alike",
   "sy_plan_car_note",
