@@ -277,10 +277,13 @@ static bool search_near(sy_seek_work *w, end *best, sy_seek_found *out) {
   return true;
 }
 
-/* Limits that no input can mend: is one broken as it is? */
-static bool is_stuck(const sy_seek_work *w, const double *answer) {
-  for (size_t j = 0; j < w->p->limits; j++)
-    if (!sy_seek_moves(w, w->p->limit[j].quantity) && sy_seek_broken(w, answer, j) > 0.0) return true;
+/* Is a limit broken in these answers? Those of a quantity that never has an answer decide nothing. */
+static bool is_broken(const sy_seek_work *w, const double *answer, bool moved_too) {
+  for (size_t j = 0; j < w->p->limits; j++) {
+    const size_t q = w->p->limit[j].quantity;
+    if (!isnan(w->middle[q]) && (moved_too || !sy_seek_moves(w, q)) && sy_seek_broken(w, answer, j) > 0.0)
+      return true;
+  }
   return false;
 }
 
@@ -294,10 +297,7 @@ static bool search(sy_seek_work *w, sy_seek_found *out) {
   if ((spread || !is_inside(&best)) && !search_near(w, &best, out)) return false;
   if (!sy_seek_settle(w, best.u, out->x, &accepted) || !sy_seek_bind(w, out->x, out)) return false;
   if (out->outcome == SY_SEEK_REACHED && !accepted) out->outcome = SY_SEEK_NEAREST;
-  if (is_stuck(w, w->value)) out->outcome = SY_SEEK_BROKEN;
-  for (size_t j = 0; j < w->p->limits; j++)
-    if (out->outcome == SY_SEEK_NEAREST && sy_seek_broken(w, w->value, j) > 0.0)
-      out->outcome = SY_SEEK_BROKEN;
+  if (is_broken(w, w->value, out->outcome == SY_SEEK_NEAREST)) out->outcome = SY_SEEK_BROKEN;
   return true;
 }
 

@@ -99,23 +99,31 @@ static score score_of(const sy_seek_work *w, const double *x, const double *answ
     s.missed += beyond(miss, w->within[k], unit);
     if (p->aim == 0) s.worth += beyond(miss, w->goal[k], unit);
   }
-  if (p->aim != 0) s.worth = sy_seek_aimed(w, answer) / w->span[p->aimed];
+  if (p->aim != 0)
+    s.worth =
+        (sy_seek_aimed(w, answer) + (p->aim > 0 ? 1.0 : -1.0) * w->middle[p->aimed]) / w->span[p->aimed];
   for (size_t i = 0; i < w->n; i++) u[i] = (x[i] - p->input[i].low) / (p->input[i].high - p->input[i].low);
   s.change = sy_seek_change(w, u);
   return s;
 }
 
-/* Below a, by more than rounding could make? */
-static bool below(double a, double b) {
-  if (!isfinite(a) || !isfinite(b)) return a < b;
-  return a < b - 1e-9 * fmax(1.0, fabs(b));
+/* -1 or 1: a is below b or above it by more than rounding makes of the sums they come from. */
+static int order(double a, double b, double rounding) {
+  if (!isfinite(a) || !isfinite(b)) return (a > b) - (a < b);
+  return a < b - rounding ? -1 : a > b + rounding ? 1 : 0;
+}
+
+/* The same where 0 is below all else: what is kept is not what is nearly kept. */
+static int order_kept(double a, double b) {
+  if (a == 0.0 || b == 0.0) return (a > b) - (a < b);
+  return order(a, b, 1e-9 * fmax(a, b));
 }
 
 static bool is_better(const score *a, const score *b) {
-  if (a->broken != b->broken) return a->broken < b->broken;
-  if (below(a->missed, b->missed) || below(b->missed, a->missed)) return below(a->missed, b->missed);
-  if (below(a->worth, b->worth) || below(b->worth, a->worth)) return below(a->worth, b->worth);
-  return a->change < b->change * (1.0 - 1e-12);
+  int by = order_kept(a->broken, b->broken);
+  if (by == 0) by = order_kept(a->missed, b->missed);
+  if (by == 0) by = order(a->worth, b->worth, 1e-9 * fmax(1.0, fabs(b->worth)));
+  return by == 0 ? a->change < b->change * (1.0 - 1e-12) : by < 0;
 }
 
 static bool is_good(const score *s) { return s->broken == 0.0 && s->missed == 0.0; }

@@ -224,7 +224,16 @@ static int l_seek(lua_State *L) {
   return 1;
 }
 
+/* core.seek_most: how many of each there may be */
 void syl_open_seek(lua_State *L) {
   lua_pushcfunction(L, l_seek);
   lua_setfield(L, -2, "seek");
+  lua_createtable(L, 0, 6);
+  set_whole(L, "inputs", SY_SEEK_INPUTS);
+  set_whole(L, "targets", SY_SEEK_TARGETS);
+  set_whole(L, "limits", SY_SEEK_LIMITS);
+  set_whole(L, "starts", SY_SEEK_STARTS);
+  set_whole(L, "answers", SY_SEEK_ANSWERS);
+  set_whole(L, "batch", SY_SEEK_BATCH);
+  lua_setfield(L, -2, "seek_most");
 }
