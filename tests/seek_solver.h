@@ -48,15 +48,15 @@ static void descend(const lagrangian *l, double *x) {
   double gradient[TEST_VARIABLES], to[TEST_VARIABLES], there[TEST_VARIABLES], worst, step = 1.0;
   double f = lagrangian_at(l, x, gradient, &worst);
   for (int k = 0; k < 3000 && step > 1e-14; k++) {
-    double moved = 0.0, slope = 0.0;
+    double moved = 0.0, along = 0.0;
     for (size_t i = 0; i < t->n; i++) {
       to[i] = clip(x[i] - step * gradient[i], t->lower[i], t->upper[i]);
       moved = fmax(moved, fabs(to[i] - x[i]));
-      slope += gradient[i] * (to[i] - x[i]);
+      along += gradient[i] * (to[i] - x[i]);
     }
     if (moved < 1e-13) return;
     const double next = lagrangian_at(l, to, there, &worst);
-    if (!(next <= f + 1e-4 * slope)) {
+    if (!(next <= f + 1e-4 * along)) {
       step *= 0.5;
       continue;
     }
@@ -78,7 +78,7 @@ static void test_solve(const sy_seek_solver *solver, const sy_seek_task *task, s
   lagrangian l = {.task = task, .by = 10.0};
   double gradient[TEST_VARIABLES], g[TEST_CONSTRAINTS], worst;
   s->ways[way]++;
-  if (s->gives_up && way == SY_SEEK_SLOPES) return;
+  if (s->gives_up && way == SY_SEEK_GRADIENTS) return;
   for (int round = 0; round < 40; round++) {
     descend(&l, x);
     if (isnan(lagrangian_at(&l, x, gradient, &worst))) return;

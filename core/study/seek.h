@@ -84,8 +84,8 @@ typedef struct sy_seek_task {
 } sy_seek_task;
 
 typedef enum sy_seek_way {
-  SY_SEEK_SLOPES, /* by gradients: sequential quadratic programming */
-  SY_SEEK_VALUES  /* by values alone, where the first finds nothing */
+  SY_SEEK_GRADIENTS, /* by gradients: sequential quadratic programming */
+  SY_SEEK_VALUES     /* by values alone, where the first finds nothing */
 } sy_seek_way;
 
 typedef struct sy_seek_solver {
@@ -112,8 +112,8 @@ typedef struct sy_seek_binding {
   size_t number; /* of the input, limit or target */
   double value;  /* the bound, limit or target */
   double
-      gain; /* by how much, to first order, one unit more room makes the answer aimed at less (or more), or the one missed target nearer; >= 0.
-               ** NaN where neither is */
+      gain; /* by how much, to first order, one unit more room makes the answer aimed at less (or more), or what is not reached nearer, a target
+               ** or a limit; >= 0. NaN where there is none of these, or several */
 } sy_seek_binding;
 
 typedef struct sy_seek_found {
@@ -125,6 +125,7 @@ typedef struct sy_seek_found {
   bool by_values;                 /* the first way of solving found nothing, the second did */
   sy_seek_binding binding[SY_SEEK_BINDINGS];
   size_t bindings;
+  size_t gains; /* the quantity that gains are of, where they are numbers */
 } sy_seek_found;
 
 /* Errors  SY_RANGE    numbers of inputs, starts and so on outside what is above; a number that is not finite where it must be

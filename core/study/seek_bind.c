@@ -98,7 +98,7 @@ static double reach_of(const sy_seek_work *w, size_t answer) {
     const double range = in->high - in->low, step = in->value != NULL
                                                         ? range / (double)(in->count > 1 ? in->count - 1 : 1)
                                                         : 1.0 / in->per;
-    sum += fabs(w->slope[answer * w->n + i]) * fmin(step / range, 1.0);
+    sum += fabs(w->derivative[answer * w->n + i]) * fmin(step / range, 1.0);
   }
   return sum;
 }
@@ -117,7 +117,7 @@ static void add_answer(system_of *s, const sy_seek_work *w, size_t quantity, siz
                        sy_seek_kind kind, size_t number, double value) {
   double *a = add_column(s, kind, number, value, 1.0 / w->span[quantity]);
   for (size_t i = 0; i < w->n && a != NULL; i++)
-    a[i] = sign * w->slope[(quantity * w->p->folds + fold) * w->n + i] / w->span[quantity];
+    a[i] = sign * w->derivative[(quantity * w->p->folds + fold) * w->n + i] / w->span[quantity];
 }
 
 /* Rounding may have left an input some steps inside its bound, to keep a limit; one of few values stands there or does not. */
@@ -140,7 +140,7 @@ static void add_bounds(system_of *s, const sy_seek_work *w, const double *x) {
 static void add_limits(system_of *s, const sy_seek_work *w) {
   for (size_t j = 0; j < w->p->limits; j++) {
     const sy_seek_limit *l = &w->p->limit[j];
-    if (!sy_seek_moves(w, l->quantity)) continue;
+    if (!sy_seek_moves(w, l->quantity) || sy_seek_is_over(w, w->value, j)) continue;
     for (size_t f = 0; f < w->p->folds; f++) {
       const size_t answer = l->quantity * w->p->folds + f;
       const double q = w->value[answer], spare = reach_of(w, answer);
@@ -166,50 +166,66 @@ static void add_targets(system_of *s, const sy_seek_work *w, size_t missed) {
   }
 }
 
-/* Folds among which the worst lies, of sign x quantity: each gets a column that pushes the level they share. */
-static void add_folds(system_of *s, const sy_seek_work *w, size_t quantity, double sign, double from) {
+/* What more room would better: a quantity whose worst fold is to go down (sign 1), up (-1) or nearer to a value (0). */
+typedef struct wish {
+  size_t quantity, target; /* target: which, of one that is missed */
+  double sign, from;       /* from: the value, or the limit */
+} wish;
+
+static double off_of(const wish *a, double q) { return a->sign != 0.0 ? a->sign * q : fabs(q - a->from); }
+
+/* Folds among which the worst lies: each gets a column that pushes the level they share. */
+static void add_folds(system_of *s, const sy_seek_work *w, const wish *a) {
   double worst = -(double)INFINITY;
   const size_t folds = w->p->folds;
-  const double *q = w->value + quantity * folds;
-  for (size_t f = 0; f < folds; f++)
-    worst = fmax(worst, sign > 0 || sign < 0 ? sign * q[f] : fabs(q[f] - from));
+  const double *q = w->value + a->quantity * folds;
+  for (size_t f = 0; f < folds; f++) worst = fmax(worst, off_of(a, q[f]));
   for (size_t f = 0; f < folds; f++) {
-    const double side = sign > 0 || sign < 0 ? sign
-                        : q[f] >= from       ? 1.0
-                                             : -1.0,
-                 off = sign > 0 || sign < 0 ? sign * q[f] : fabs(q[f] - from);
-    if (worst - off > reach_of(w, quantity * folds + f)) continue;
-    add_answer(s, w, quantity, f, side, SY_SEEK_TARGET, NOBODY, 0.0);
+    const double side = a->sign != 0.0 ? a->sign : q[f] >= a->from ? 1.0 : -1.0;
+    if (worst - off_of(a, q[f]) > reach_of(w, a->quantity * folds + f)) continue;
+    add_answer(s, w, a->quantity, f, side, SY_SEEK_TARGET, NOBODY, 0.0);
     if (s->columns > 0 && s->what[s->columns - 1].number == NOBODY) s->a[s->columns - 1][w->n] = -1.0;
   }
 }
 
-/* The target that is missed, where it is one alone; NOBODY otherwise, and how many. */
-static size_t missed_of(const sy_seek_work *w, size_t *count) {
-  size_t missed = NOBODY;
-  *count = 0;
-  for (size_t k = 0; k < w->p->targets; k++) {
-    if (sy_seek_miss(w, w->value, k) <= w->within[k] * (1.0 + 1e-9)) continue;
-    missed = k;
-    (*count)++;
-  }
-  return *count == 1 ? missed : NOBODY;
-}
-
-/* Where several are missed: what lessens the sum of their squares is wanted, of the fold of each that is farthest off. */
-static void want_nearer(system_of *s, const sy_seek_work *w) {
-  double most = 0.0;
-  memset(s->want, 0, sizeof s->want);
+/* Targets that are missed, and how many; of limits those that are broken. */
+static size_t missed_of(const sy_seek_work *w, wish list[SY_SEEK_TARGETS]) {
+  size_t count = 0;
   for (size_t k = 0; k < w->p->targets; k++) {
     const sy_seek_target *t = &w->p->target[k];
-    const double miss = sy_seek_miss(w, w->value, k), unit = fmax(w->within[k], w->p->size[t->quantity]);
-    if (miss <= w->within[k] * (1.0 + 1e-9)) continue;
-    size_t far = t->quantity * w->p->folds;
+    if (sy_seek_moves(w, t->quantity) && !(sy_seek_miss(w, w->value, k) <= w->within[k] * (1.0 + 1e-9)))
+      list[count++] = (wish){t->quantity, k, 0.0, t->value};
+  }
+  return count;
+}
+
+static size_t broken_of(const sy_seek_work *w, wish list[SY_SEEK_LIMITS]) {
+  size_t count = 0;
+  for (size_t j = 0; j < w->p->limits; j++) {
+    const sy_seek_limit *l = &w->p->limit[j];
+    if (!sy_seek_moves(w, l->quantity) || !sy_seek_is_over(w, w->value, j)) continue;
+    double over = 0.0;
+    for (size_t f = 0; f < w->p->folds; f++)
+      over = fmax(over, w->value[l->quantity * w->p->folds + f] - l->max);
+    list[count++] = (wish){l->quantity, NOBODY, over > 0.0 ? 1.0 : -1.0, over > 0.0 ? l->max : l->min};
+  }
+  return count;
+}
+
+/* Where there are several: what lessens the sum of their squares is wanted, of the fold of each that is farthest off. */
+static void want_nearer(system_of *s, const sy_seek_work *w, const wish *list, size_t count) {
+  double most = 0.0;
+  memset(s->want, 0, sizeof s->want);
+  for (size_t k = 0; k < count; k++) {
+    const wish *a = &list[k];
+    const double *q = w->value + a->quantity * w->p->folds,
+                 unit = a->target == NOBODY ? w->span[a->quantity]
+                                            : fmax(w->within[a->target], w->p->size[a->quantity]);
+    size_t far = 0;
     for (size_t f = 1; f < w->p->folds; f++)
-      if (fabs(w->value[t->quantity * w->p->folds + f] - t->value) > fabs(w->value[far] - t->value))
-        far = t->quantity * w->p->folds + f;
-    for (size_t i = 0; i < w->n; i++)
-      s->want[i] -= miss / unit * (w->value[far] < t->value ? -1.0 : 1.0) * w->slope[far * w->n + i] / unit;
+      if (off_of(a, q[f]) > off_of(a, q[far])) far = f;
+    const double *gradient = w->derivative + (a->quantity * w->p->folds + far) * w->n;
+    for (size_t i = 0; i < w->n; i++) s->want[i] -= (q[far] - a->from) / unit * gradient[i] / unit;
   }
   for (size_t i = 0; i < w->n; i++) most = fmax(most, fabs(s->want[i]));
   for (size_t i = 0; i < w->n && most > 0.0; i++) s->want[i] /= most;
@@ -238,29 +254,34 @@ static void put(const system_of *s, double span, bool judged, sy_seek_found *out
 bool sy_seek_bind(sy_seek_work *w, const double *x, sy_seek_found *out) {
   system_of s;
   double u[SY_SEEK_INPUTS];
-  size_t count;
   for (size_t i = 0; i < w->n; i++) {
     const sy_seek_input *in = &w->p->input[i];
     u[i] = x[i] == in->high ? 1.0 : (x[i] - in->low) / (in->high - in->low);
   }
   w->has = false;
+  w->step = SY_SEEK_LONG_STEP;
   if (!sy_seek_look(w, u)) return false;
   out->bindings = 0;
   if (!w->known) return true;
-  const size_t missed = missed_of(w, &count);
-  const bool aims = w->p->aim != 0 && count == 0, gains = aims || missed != NOBODY,
-             judged = gains || count > 1;
+  wish list[SY_SEEK_LIMITS > SY_SEEK_TARGETS ? SY_SEEK_LIMITS : SY_SEEK_TARGETS];
+  size_t count = broken_of(w, list);
+  const bool broken = count > 0;
+  if (!broken) count = missed_of(w, list);
+  if (count == 0 && w->p->aim != 0)
+    list[count++] = (wish){w->p->aimed, NOBODY, w->p->aim > 0 ? -1.0 : 1.0, 0.0};
   memset(&s, 0, sizeof s);
   s.rows = w->n + 1;
   s.want[w->n] = -1.0; /* the level is to go down */
   add_bounds(&s, w, x);
   add_limits(&s, w);
-  if (gains) add_targets(&s, w, missed);
-  if (count > 1) want_nearer(&s, w);
-  const size_t quantity = aims ? w->p->aimed : missed != NOBODY ? w->p->target[missed].quantity : 0;
-  if (aims) add_folds(&s, w, quantity, w->p->aim > 0 ? -1.0 : 1.0, 0.0);
-  if (missed != NOBODY) add_folds(&s, w, quantity, 0.0, w->p->target[missed].value);
-  if (judged) solve_positive(&s);
-  put(&s, gains ? w->span[quantity] : (double)NAN, judged, out);
+  if (count == 1) {
+    if (!broken) add_targets(&s, w, list[0].target);
+    add_folds(&s, w, &list[0]);
+    out->gains = list[0].quantity;
+  } else if (count > 1) {
+    want_nearer(&s, w, list, count);
+  }
+  if (count > 0) solve_positive(&s);
+  put(&s, count == 1 ? w->span[out->gains] : (double)NAN, count > 0, out);
   return true;
 }

@@ -4,10 +4,6 @@
 
 #include "study/seek_parts.h"
 
-/* Of the range: differences of second order are then wrong by its square, some 1e-8 of an answer that bends over the range, and by
-** rounding, 1e-16 / 1e-4. */
-static const double STEP = 1e-4;
-
 double sy_seek_unscaled(const sy_seek_work *w, size_t input, double u) {
   const sy_seek_input *i = &w->p->input[input];
   if (u <= 0.0) return i->low;
@@ -28,15 +24,15 @@ bool sy_seek_ask_scaled(sy_seek_work *w, const double *u, size_t count, double *
 /* ---- derivatives ------------------------------------------------------------------------------------------------------------------ */
 
 /* Two more places for an input: one to either side, or both to the side where there is room. */
-static void beside(double u, double out[2]) {
-  out[0] = u < STEP ? u + STEP : u - STEP;
-  out[1] = u > 1.0 - STEP ? u - 2.0 * STEP : u < STEP ? u + 2.0 * STEP : u + STEP;
+static void beside(double u, double step, double out[2]) {
+  out[0] = u < step ? u + step : u - step;
+  out[1] = u > 1.0 - step ? u - 2.0 * step : u < step ? u + 2.0 * step : u + step;
 }
 
-static double derivative(double u, double here, double a, double b) {
-  if (u < STEP) return (-3.0 * here + 4.0 * a - b) / (2.0 * STEP);
-  if (u > 1.0 - STEP) return (3.0 * here - 4.0 * a + b) / (2.0 * STEP);
-  return (b - a) / (2.0 * STEP);
+static double derivative(double u, double step, double here, double a, double b) {
+  if (u < step) return (-3.0 * here + 4.0 * a - b) / (2.0 * step);
+  if (u > 1.0 - step) return (3.0 * here - 4.0 * a + b) / (2.0 * step);
+  return (b - a) / (2.0 * step);
 }
 
 static bool all_known(const sy_seek_work *w) {
@@ -44,7 +40,7 @@ static bool all_known(const sy_seek_work *w) {
     if (isnan(w->middle[k / w->p->folds])) continue; /* never has one: it counts for nothing */
     if (!isfinite(w->value[k])) return false;
     for (size_t i = 0; i < w->n; i++)
-      if (!isfinite(w->slope[k * w->n + i])) return false;
+      if (!isfinite(w->derivative[k * w->n + i])) return false;
   }
   return true;
 }
@@ -56,7 +52,7 @@ bool sy_seek_look(sy_seek_work *w, const double *u) {
   memcpy(at, u, n * sizeof *u);
   for (size_t i = 0; i < n; i++) {
     double two[2];
-    beside(u[i], two);
+    beside(u[i], w->step, two);
     for (size_t k = 0; k < 2; k++) {
       double *place = at + (1 + 2 * i + k) * n;
       memcpy(place, u, n * sizeof *u);
@@ -67,8 +63,9 @@ bool sy_seek_look(sy_seek_work *w, const double *u) {
   memcpy(w->value, w->asked, w->answers * sizeof *w->value);
   for (size_t k = 0; k < w->answers; k++)
     for (size_t i = 0; i < n; i++)
-      w->slope[k * n + i] = derivative(u[i], w->value[k], w->asked[(1 + 2 * i) * w->answers + k],
-                                       w->asked[(2 + 2 * i) * w->answers + k]);
+      w->derivative[k * n + i] =
+          derivative(u[i], w->step, w->value[k], w->asked[(1 + 2 * i) * w->answers + k],
+                     w->asked[(2 + 2 * i) * w->answers + k]);
   memcpy(w->place, u, n * sizeof *u);
   w->has = true;
   w->known = all_known(w);
@@ -98,6 +95,10 @@ double sy_seek_broken(const sy_seek_work *w, const double *answer, size_t j) {
     broken = fmax(broken, fmax(q[f] - l->max, l->min - q[f]));
   }
   return broken;
+}
+
+bool sy_seek_is_over(const sy_seek_work *w, const double *answer, size_t j) {
+  return sy_seek_broken(w, answer, j) > 1e-9 * w->span[w->p->limit[j].quantity];
 }
 
 double sy_seek_aimed(const sy_seek_work *w, const double *answer) {

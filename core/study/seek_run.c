@@ -90,11 +90,12 @@ static void put_place(const sy_seek_work *w, size_t s, double *u) {
   if (s >= w->p->starts) u[end / 2] = end % 2 == 0 ? 0.0 : 1.0;
 }
 
-/* Every answer's least and most there go into value and slope. */
+/* Every answer's least and most there go into value and derivative. */
 static bool look_around(sy_seek_work *w) {
   const size_t places = w->p->starts + 2 * w->n;
   double u[SY_SEEK_BATCH * SY_SEEK_INPUTS];
-  for (size_t k = 0; k < w->answers; k++) w->value[k] = (double)INFINITY, w->slope[k] = -(double)INFINITY;
+  for (size_t k = 0; k < w->answers; k++)
+    w->value[k] = (double)INFINITY, w->derivative[k] = -(double)INFINITY;
   for (size_t from = 0, count; from < places; from += count) {
     count = places - from < SY_SEEK_BATCH ? places - from : SY_SEEK_BATCH;
     for (size_t s = 0; s < count; s++) put_place(w, from + s, u + s * w->n);
@@ -103,7 +104,7 @@ static bool look_around(sy_seek_work *w) {
       const size_t answer = k % w->answers;
       if (isnan(w->asked[k])) continue;
       w->value[answer] = fmin(w->value[answer], w->asked[k]);
-      w->slope[answer] = fmax(w->slope[answer], w->asked[k]);
+      w->derivative[answer] = fmax(w->derivative[answer], w->asked[k]);
     }
   }
   return true;
@@ -116,10 +117,10 @@ static bool make_spans(sy_seek_work *w) {
     double span = 0.0, largest = w->p->size[q];
     w->middle[q] = (double)NAN;
     for (size_t k = q * folds; k < (q + 1) * folds; k++) {
-      if (!(w->value[k] <= w->slope[k])) continue;
-      if (isnan(w->middle[q])) w->middle[q] = 0.5 * (w->value[k] + w->slope[k]);
-      span = fmax(span, w->slope[k] - w->value[k]);
-      largest = fmax(largest, fmax(fabs(w->value[k]), fabs(w->slope[k])));
+      if (!(w->value[k] <= w->derivative[k])) continue;
+      if (isnan(w->middle[q])) w->middle[q] = 0.5 * (w->value[k] + w->derivative[k]);
+      span = fmax(span, w->derivative[k] - w->value[k]);
+      largest = fmax(largest, fmax(fabs(w->value[k]), fabs(w->derivative[k])));
     }
     w->span[q] = span > 1e-10 * largest ? span : 0.0; /* less is rounding: lengths are kept to a picometre */
   }
@@ -135,7 +136,8 @@ static double one_step(const sy_seek_work *w, size_t quantity) {
                                                         ? range / (double)(in->count > 1 ? in->count - 1 : 1)
                                                         : 1.0 / in->per;
     for (size_t f = 0; f < w->p->folds; f++)
-      most = fmax(most, fabs(w->slope[(quantity * w->p->folds + f) * w->n + i]) * fmin(step / range, 1.0));
+      most =
+          fmax(most, fabs(w->derivative[(quantity * w->p->folds + f) * w->n + i]) * fmin(step / range, 1.0));
   }
   return isfinite(most) ? most : 0.0;
 }
@@ -143,7 +145,7 @@ static double one_step(const sy_seek_work *w, size_t quantity) {
 enum {
   FINE = 50,
   WELL = 10
-}; /* parts of what counts as reached: what solvers go for, and what is no better reached */
+}; /* parts of what counts as reached: what solvers go for, and what counts as exactly there */
 
 static bool make_bands(sy_seek_work *w) {
   if (!sy_seek_look(w, w->start)) return false;
@@ -168,6 +170,9 @@ typedef struct end {
 
 /* So much of a span may an end be outside: rounding to a value comes after, and takes more. */
 static const double TOUCHES = 1e-6;
+
+/* Ends count as good as the best within a thousandth of a span: what is nearer is a matter of when a solver stops. */
+static const double AS_WELL = 1e-3;
 
 static bool is_inside(const end *e) { return e->over <= TOUCHES; }
 
@@ -197,7 +202,7 @@ static bool solve(sy_seek_work *w, const sy_seek_task *task, sy_seek_way way, co
 /* From one start by gradients; twice, since an end is often the better for a fresh look from there. */
 static bool solve_well(sy_seek_work *w, const sy_seek_task *task, const double *from, end *out) {
   end again;
-  if (!solve(w, task, SY_SEEK_SLOPES, from, out) || !solve(w, task, SY_SEEK_SLOPES, out->u, &again))
+  if (!solve(w, task, SY_SEEK_GRADIENTS, from, out) || !solve(w, task, SY_SEEK_GRADIENTS, out->u, &again))
     return false;
   if (is_better_end(&again, out) || (is_inside(&again) && again.f <= out->f)) *out = again;
   return true;
@@ -207,10 +212,25 @@ static bool solve_well(sy_seek_work *w, const sy_seek_task *task, const double *
 static bool solve_by_values(sy_seek_work *w, const sy_seek_task *task, const double *from, end *best,
                             bool *used) {
   end e, polished;
-  if (!solve(w, task, SY_SEEK_VALUES, from, &e) || !solve(w, task, SY_SEEK_SLOPES, e.u, &polished))
+  if (!solve(w, task, SY_SEEK_VALUES, from, &e) || !solve(w, task, SY_SEEK_GRADIENTS, e.u, &polished))
     return false;
   if (is_better_end(&polished, &e)) e = polished;
   if (is_better_end(&e, best)) *best = e, *used = true;
+  return true;
+}
+
+/* How far off the first start is, in spans, where that is more than one: so misses and what limits are broken by are of a size near 1. */
+static bool set_unit(sy_seek_work *w, const double *start) {
+  const sy_seek_problem *p = w->p;
+  w->unit = 1.0;
+  if (w->mode == SEEK_REACH) return true;
+  if (!sy_seek_look(w, start)) return false;
+  for (size_t k = 0; k < p->targets && w->known; k++)
+    if (sy_seek_moves(w, p->target[k].quantity))
+      w->unit = fmax(w->unit, sy_seek_miss(w, w->value, k) / w->span[p->target[k].quantity]);
+  for (size_t j = 0; j < p->limits && w->known; j++)
+    if (sy_seek_moves(w, p->limit[j].quantity))
+      w->unit = fmax(w->unit, sy_seek_broken(w, w->value, j) / w->span[p->limit[j].quantity]);
   return true;
 }
 
@@ -220,6 +240,7 @@ static bool attempt(sy_seek_work *w, sy_seek_mode mode, const double *start, siz
   sy_seek_task task;
   double f[SY_SEEK_STARTS];
   w->mode = mode;
+  if (!set_unit(w, start)) return false;
   sy_seek_pose(w, &task);
   for (size_t s = 0; s < starts; s++) {
     end e;
@@ -228,7 +249,7 @@ static bool attempt(sy_seek_work *w, sy_seek_mode mode, const double *start, siz
     if (s == 0 || is_better_end(&e, best)) *best = e;
   }
   out->agree = 0;
-  for (size_t s = 0; s < starts; s++) out->agree += f[s] <= best->f + 1e-5 * fmax(1.0, fabs(best->f));
+  for (size_t s = 0; s < starts; s++) out->agree += f[s] <= best->f + AS_WELL * fmax(1.0, fabs(best->f));
   out->by_values = false;
   if (is_inside(best)) return true;
   end from = *best;
@@ -281,7 +302,7 @@ static bool search_near(sy_seek_work *w, end *best, sy_seek_found *out) {
 static bool is_broken(const sy_seek_work *w, const double *answer, bool moved_too) {
   for (size_t j = 0; j < w->p->limits; j++) {
     const size_t q = w->p->limit[j].quantity;
-    if (!isnan(w->middle[q]) && (moved_too || !sy_seek_moves(w, q)) && sy_seek_broken(w, answer, j) > 0.0)
+    if (!isnan(w->middle[q]) && (moved_too || !sy_seek_moves(w, q)) && sy_seek_is_over(w, answer, j))
       return true;
   }
   return false;
@@ -295,6 +316,7 @@ static bool search(sy_seek_work *w, sy_seek_found *out) {
   const bool spread = w->p->aim == 0 && w->p->folds > 1;
   if (!spread && !attempt(w, SEEK_REACH, w->start, w->p->starts, &best, out)) return false;
   if ((spread || !is_inside(&best)) && !search_near(w, &best, out)) return false;
+  w->nearest = out->outcome != SY_SEEK_REACHED;
   if (!sy_seek_settle(w, best.u, out->x, &accepted) || !sy_seek_bind(w, out->x, out)) return false;
   if (out->outcome == SY_SEEK_REACHED && !accepted) out->outcome = SY_SEEK_NEAREST;
   if (is_broken(w, w->value, out->outcome == SY_SEEK_NEAREST)) out->outcome = SY_SEEK_BROKEN;
@@ -333,7 +355,7 @@ static size_t share_out(sy_seek_work *w, double *room) {
   } list[] = {{&w->span, p->quantities},
               {&w->middle, p->quantities},
               {&w->value, w->answers},
-              {&w->slope, w->answers * w->n},
+              {&w->derivative, w->answers * w->n},
               {&w->x, SY_SEEK_BATCH * w->n},
               {&w->asked, (SY_SEEK_BATCH > 2 * w->n + 1 ? SY_SEEK_BATCH : 2 * w->n + 1) * w->answers},
               {&w->start, p->starts * w->n},
@@ -351,7 +373,11 @@ sy_status sy_seek_run(const sy_seek_problem *p, const sy_seek_solver *solver, co
                       sy_seek_found *out, sy_error *err) {
   const sy_status status = check(p, err);
   if (status != SY_OK) return status;
-  sy_seek_work w = {.p = p, .solver = solver, .n = p->inputs, .answers = p->quantities * p->folds};
+  sy_seek_work w = {.p = p,
+                    .solver = solver,
+                    .n = p->inputs,
+                    .answers = p->quantities * p->folds,
+                    .step = SY_SEEK_SHORT_STEP};
   w.most = most_constraints(p);
   const sy_alloc from = sy_alloc_or_default(alloc);
   const size_t bytes = share_out(&w, NULL) * sizeof(double);

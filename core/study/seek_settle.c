@@ -8,7 +8,7 @@
 
 static const double NONE = (double)NAN;
 
-/* Multiples of 1 / per are told apart with this share of a step to spare: rounding of a bound such as 0.1 leaves less. */
+/* Multiples of 1 / per are distinguished with this share of a step to spare: rounding of a bound such as 0.1 leaves less. */
 static const double SPARE = 1e-6;
 
 static double nearer(double x, double a, double b) { return fabs(x - b) < fabs(x - a) ? b : a; }
@@ -99,7 +99,7 @@ static score score_of(const sy_seek_work *w, const double *x, const double *answ
     s.missed += beyond(miss, w->within[k], unit);
     if (p->aim == 0) s.worth += beyond(miss, w->goal[k], unit);
   }
-  if (p->aim != 0)
+  if (p->aim != 0 && !w->nearest)
     s.worth =
         (sy_seek_aimed(w, answer) + (p->aim > 0 ? 1.0 : -1.0) * w->middle[p->aimed]) / w->span[p->aimed];
   for (size_t i = 0; i < w->n; i++) u[i] = (x[i] - p->input[i].low) / (p->input[i].high - p->input[i].low);
@@ -119,10 +119,15 @@ static int order_kept(double a, double b) {
   return order(a, b, 1e-9 * fmax(a, b));
 }
 
-static bool is_better(const score *a, const score *b) {
+/* By all but the change. */
+static int order_scores(const score *a, const score *b) {
   int by = order_kept(a->broken, b->broken);
   if (by == 0) by = order_kept(a->missed, b->missed);
-  if (by == 0) by = order(a->worth, b->worth, 1e-9 * fmax(1.0, fabs(b->worth)));
+  return by == 0 ? order(a->worth, b->worth, 1e-9 * fmax(1.0, fabs(b->worth))) : by;
+}
+
+static bool is_better(const score *a, const score *b) {
+  const int by = order_scores(a, b);
   return by == 0 ? a->change < b->change * (1.0 - 1e-12) : by < 0;
 }
 
@@ -160,6 +165,22 @@ static size_t best_of(const score *s, size_t count) {
   return best;
 }
 
+/* Inputs that do nothing for what is asked go back to where they are: one after the other, those that leave all else as good. */
+static bool put_back(sy_seek_work *w, double *x, score *here) {
+  for (size_t i = 0; i < w->n; i++) {
+    const double was = x[i];
+    score there;
+    x[i] = rounded(&w->p->input[i], sy_seek_unscaled(w, i, w->now[i]));
+    if (x[i] == was) continue;
+    if (!score_one(w, w->p->ask, x, &there)) return false;
+    if (order_scores(&there, here) == 0)
+      *here = there;
+    else
+      x[i] = was;
+  }
+  return true;
+}
+
 /* ---- settling ------------------------------------------------------------------------------------------------------------------------- */
 
 enum {
@@ -173,6 +194,7 @@ bool sy_seek_settle(sy_seek_work *w, const double *u, double *x, bool *accepted)
   const size_t all = neighbours(w->n);
   for (size_t i = 0; i < w->n; i++) x[i] = rounded(&w->p->input[i], sy_seek_unscaled(w, i, u[i]));
   if (!score_one(w, w->p->ask, x, &here)) return false;
+  if (!put_back(w, x, &here)) return false;
   for (int moves = 0; moves < MOST_MOVES; moves++) {
     if (!score_all(w, x, near)) return false;
     const size_t best = best_of(near, all);

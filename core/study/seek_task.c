@@ -8,7 +8,7 @@
 ** printed, and enough that the end is one place. */
 static const double OTHERWISE = 1e-6;
 
-/* One constraint: sign x (quantity - bound) / span - slack <= 0. Slack is the number of a variable, or none. */
+/* One constraint: sign x (quantity - bound) / span / unit - slack <= 0. Slack is the number of a variable, or none. */
 typedef struct emitter {
   const sy_seek_work *w;
   const double *x;
@@ -20,7 +20,7 @@ enum { NO_SLACK = -1 };
 
 static void emit(emitter *e, size_t quantity, double sign, double bound, ptrdiff_t slack) {
   const sy_seek_work *w = e->w;
-  const double by = sign / w->span[quantity];
+  const double by = sign / w->span[quantity] / w->unit;
   for (size_t f = 0; f < w->p->folds; f++, e->count++) {
     const size_t answer = quantity * w->p->folds + f;
     if (e->g != NULL) {
@@ -30,7 +30,7 @@ static void emit(emitter *e, size_t quantity, double sign, double bound, ptrdiff
     if (e->dg == NULL) continue;
     double *row = e->dg + e->count * e->variables;
     memset(row, 0, e->variables * sizeof *row);
-    for (size_t i = 0; i < w->n && w->known; i++) row[i] = by * w->slope[answer * w->n + i];
+    for (size_t i = 0; i < w->n && w->known; i++) row[i] = by * w->derivative[answer * w->n + i];
     if (slack != NO_SLACK) row[slack] = -1.0;
   }
 }
@@ -114,7 +114,8 @@ static double objective(const sy_seek_work *w, const slacks *s, const double *x,
     return f + x[s->aim];
   }
   const double by = (p->aim > 0 ? -1.0 : 1.0) / w->span[p->aimed];
-  for (size_t i = 0; i < w->n && df != NULL && w->known; i++) df[i] += by * w->slope[p->aimed * w->n + i];
+  for (size_t i = 0; i < w->n && df != NULL && w->known; i++)
+    df[i] += by * w->derivative[p->aimed * w->n + i];
   return f + (w->known ? by * (w->value[p->aimed] - w->middle[p->aimed]) : 0.0);
 }
 
@@ -150,12 +151,12 @@ bool sy_seek_slacken(sy_seek_work *w, double *x) {
   for (size_t j = 0; s.limit != NO_SLACK && j < p->limits; j++) {
     const size_t q = p->limit[j].quantity;
     x[s.limit + (ptrdiff_t)j] =
-        w->known && sy_seek_moves(w, q) ? sy_seek_broken(w, w->value, j) / w->span[q] : 0.0;
+        w->known && sy_seek_moves(w, q) ? sy_seek_broken(w, w->value, j) / w->span[q] / w->unit : 0.0;
   }
   for (size_t k = 0; s.target != NO_SLACK && k < p->targets; k++) {
     const size_t q = p->target[k].quantity;
     x[s.target + (ptrdiff_t)k] =
-        w->known && sy_seek_moves(w, q) ? sy_seek_miss(w, w->value, k) / w->span[q] : 0.0;
+        w->known && sy_seek_moves(w, q) ? sy_seek_miss(w, w->value, k) / w->span[q] / w->unit : 0.0;
   }
   if (s.aim != NO_SLACK) {
     const double sign = p->aim > 0 ? -1.0 : 1.0;

@@ -12,7 +12,7 @@
 
 #include "bind/study/solver.h"
 
-enum { MOST_BY_SLOPES = 200, MOST_BY_VALUES = 2000 }; /* evaluations */
+enum { MOST_BY_GRADIENTS = 200, MOST_BY_VALUES = 2000 }; /* evaluations */
 
 /* Ends are rounded to some 1e-4 of a range: these leave them the same to far below that. */
 static const double NEAR = 1e-10, NEAR_BY_VALUES = 1e-7, FIRST_STEP = 0.1;
@@ -45,11 +45,11 @@ static void put_inside(const sy_seek_task *task, double *x) {
 }
 
 static void solve(const sy_seek_solver *solver, const sy_seek_task *task, sy_seek_way way, double *x) {
-  const bool by_slopes = way == SY_SEEK_SLOPES;
+  const bool by_gradients = way == SY_SEEK_GRADIENTS;
   double f;
   (void)solver;
   put_inside(task, x);
-  nlopt_opt opt = nlopt_create(by_slopes ? NLOPT_LD_SLSQP : NLOPT_LN_COBYLA, (unsigned)task->n);
+  nlopt_opt opt = nlopt_create(by_gradients ? NLOPT_LD_SLSQP : NLOPT_LN_COBYLA, (unsigned)task->n);
   double *none = calloc(task->m > 0 ? task->m : 1, sizeof *none);
   job j = {task, opt};
   if (opt != NULL && none != NULL) {
@@ -57,9 +57,9 @@ static void solve(const sy_seek_solver *solver, const sy_seek_task *task, sy_see
     nlopt_set_upper_bounds(opt, task->upper);
     nlopt_set_min_objective(opt, objective, &j);
     if (task->m > 0) nlopt_add_inequality_mconstraint(opt, (unsigned)task->m, constraints, &j, none);
-    nlopt_set_xtol_abs1(opt, by_slopes ? NEAR : NEAR_BY_VALUES);
-    nlopt_set_maxeval(opt, by_slopes ? MOST_BY_SLOPES : MOST_BY_VALUES);
-    if (!by_slopes) nlopt_set_initial_step1(opt, FIRST_STEP);
+    nlopt_set_xtol_abs1(opt, by_gradients ? NEAR : NEAR_BY_VALUES);
+    nlopt_set_maxeval(opt, by_gradients ? MOST_BY_GRADIENTS : MOST_BY_VALUES);
+    if (!by_gradients) nlopt_set_initial_step1(opt, FIRST_STEP);
     nlopt_optimize(opt, x, &f);
     put_inside(task, x);
   }

@@ -182,6 +182,7 @@ static void push_found(lua_State *L, const sy_seek_problem *p, const sy_seek_fou
   lua_setfield(L, -2, "outcome");
   set_whole(L, "which", f->which + 1);
   set_whole(L, "agree", f->agree);
+  set_whole(L, "gains", f->gains + 1);
   lua_pushboolean(L, f->by_values);
   lua_setfield(L, -2, "by_values");
   push_numbers(L, "values", f->x, p->inputs);

@@ -1,8 +1,8 @@
---- sy.seek{car, vary = {...}, target = {front_share = 43}}: values of what is varied that reach targets, or make an answer least or most. See
--- reference/calls/seek.lua for what it takes and gives.
+--- sy.seek{car, vary = {...}, target = {front_share = 43}}: values of what is varied that reach targets, or make an answer least or
+-- most. See reference/calls/seek.lua for what it takes and gives.
 --
--- The core searches (core/study/seek.h), by a solver that is a module of its own; the plan of a study answers it, and what is found is made as
--- a car and judged as every car is.
+-- The core searches (core/study/seek.h), by a solver that is a module of its own; the plan of a study answers it, and what is found is
+-- made as a car and judged as every car is.
 
 local core = require "steelyard.core"
 local asked_of = require "steelyard.study.seek_asked"

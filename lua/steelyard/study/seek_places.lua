@@ -2,7 +2,7 @@
 --
 -- places.new(s) (of seek_asked.lua) -> p, with
 --   p.folds       combinations of what worst_over folds, 1 without any
---   p.quantities  list {size, column}: first the outputs of s, then those of each state that a limit names; p.first[k] is the number before
+--   p.quantities  list {size, column, out}: first the outputs of s, then those of each state that a limit names; p.first[k] is the number before
 --                 the first of state k
 --   p.columns     columns of the inputs sought, for places to be written into: each `folds` times
 --   p.ask(count), p.exact(count)  fill the columns of the quantities
@@ -55,7 +55,7 @@ local function columns_of(outputs, size, quantities)
   local columns, none = {}, {}
   for o, out in ipairs(outputs) do
     columns[o], none[o] = core.column(size), false
-    quantities[#quantities + 1] = {size = out.size, column = columns[o]}
+    quantities[#quantities + 1] = {size = out.size, column = columns[o], out = out}
   end
   return columns, none
 end

@@ -69,9 +69,9 @@ local function output_named(s, name)
   end
 end
 
-local function better(r, s, name)
+local function better(r, s)
   if not r.possible then return "nearer" end
-  return s.aim == "least" and "less" or s.aim == "most" and "more" or name
+  return s.aim == "least" and "less" or s.aim == "most" and "more"
 end
 
 local function place_of(s, entry)
@@ -90,7 +90,7 @@ end
 
 local function binding_text(r, s, entry)
   if not entry.gain then return place_of(s, entry) end
-  local out = output_named(s, entry.gains)
+  local out = made.from[r].better
   return ("%s (%s more room: %s %s %s)"):format(place_of(s, entry), with_unit("1", entry.unit), out.label, with_unit(figures(entry.gain, 3),
     out.unit), better(r, s))
 end

@@ -169,22 +169,25 @@ function result.new(s, p, found)
   local here, fold_words = found_of.at(s, p, found.values), fold_words_of(s, p)
   local missed, status = missed_of(s, here, found), limits.status(here.rows)
   local possible = found.outcome == "reached" and not missed[1] and status ~= "fail" and here.car ~= nil
-  local r = {possible = possible, why = not possible and why_of(s, here, found, missed) or nil, moves = {}, reached = {}, sd = {}, misses = {},
-             binding = {}, within = within_of(s, found), limits = here.rows, tried = {starts = s.starts, agree = found.agree}, seed = s.seed,
+  local r = {possible = possible, why = not possible and why_of(s, here, found, missed) or nil, moves = {}, reached = {}, sd = {},
+             misses = {}, binding = {}, within = within_of(s, found), limits = here.rows,
+             tried = {starts = s.starts, agree = found.agree}, seed = s.seed,
              method = found.by_values and "COBYLA" or "SLSQP", state = loading.title(s.c), heading = s.car:heading(),
              status = not possible and "fail" or status or "pass"}
   local moves, reached = moves_of(s, found.values), table.pack(reached_of(s, here, fold_words))
-  local misses, gains = misses_of(s, here), missed[1] and missed[1].target.name or s.aim and s.outputs[s.aimed].name
-  local binding = binding_of(s, found, gains)
+  local misses, better = misses_of(s, here), p.quantities[found.gains].out
+  local binding = binding_of(s, found, better.name)
   if possible then
-    r.car, r.moves, r.reached, r.sd, r.reached_at, r.misses, r.binding = here.car, moves, reached[1], reached[2], reached[3], misses, binding
+    r.car, r.moves, r.reached, r.sd, r.reached_at = here.car, moves, reached[1], reached[2], reached[3]
+    r.misses, r.binding = misses, binding
   else
     r.sd = reached[2]
-    r.nearest = {car = here.car, moves = moves, reached = reached[1], reached_at = reached[3], misses = misses, hinders = binding}
+    r.nearest = {car = here.car, moves = moves, reached = reached[1], reached_at = reached[3], misses = misses,
+                 hinders = binding}
   end
   r.asked, r.asked_sd = asked_at(s, p)
   r.notes = notes_on(s, found, here)
-  made.from[r] = {s = s, moves = moves, missed = missed, fold_words = fold_words}
+  made.from[r] = {s = s, moves = moves, missed = missed, better = better}
   setmetatable(r, Seek)
   return origin.of_car(r, s.c)
 end

@@ -55,4 +55,5 @@ return {
   survey = "turn shift.x shift.y",
   stands = "margin kg_to_tip.front? kg_to_tip.rear?",
   shafts = "worst_angle?",
+  seek = {"", {"[string]", "number", "", "of each answer reached, also of the nearest place, by the name of its quantity"}},
 }

@@ -19,9 +19,11 @@ local function place(prefix, binding)
     {at "reached", "table<string, number>", "", "by quantity asked for: the answer then, of the worst of what is folded"},
     {at "reached_at?", "table<string, text>", "", "in which of what is folded that is"},
     {at "misses", "table<string, number>", "", "by target: the answer less the target"},
-    {at(binding .. "[].kind"), "text", "", "bound, limit or target"}, {at(binding .. "[].name"), "text", "", "of the input, limit or quantity"},
+    {at(binding .. "[].kind"), "text", "", "bound, limit or target"},
+    {at(binding .. "[].name"), "text", "", "of the input, limit or quantity"},
     {at(binding .. "[].value"), "number", "", "the bound, limit or target"}, {at(binding .. "[].unit"), "text", "", "of it"},
-    {at(binding .. "[].gain?"), "number", "", "what one unit more room would give, to first order: of what is aimed at, or of the one miss"},
+    {at(binding .. "[].gain?"), "number", "",
+      "what one unit more room would give, to first order: of what is aimed at, or of the one miss"},
     {at(binding .. "[].gains?"), "text", "", "which quantity that is"}
 end
 
