@@ -1,4 +1,5 @@
 /* seek_settle.c - from the place that a solver ends at to values that an input may have: rounded, neighbours tried, the best judged exactly. */
+#include <float.h>
 #include <math.h>
 #include <string.h>
 
@@ -77,9 +78,10 @@ static bool neighbour(const sy_seek_work *w, const double *x, size_t number, dou
 
 typedef struct score {
   double broken, missed, worth, change;
+  double rounding; /* of worth: so much is no difference */
 } score;
 
-static const score WORST = {(double)INFINITY, (double)INFINITY, (double)INFINITY, (double)INFINITY};
+static const score WORST = {(double)INFINITY, (double)INFINITY, (double)INFINITY, (double)INFINITY, 0};
 
 static double beyond(double miss, double allowed, double unit) {
   const double by = isnan(miss) ? (double)INFINITY : fmax(miss - allowed, 0.0) / unit;
@@ -88,7 +90,7 @@ static double beyond(double miss, double allowed, double unit) {
 
 static score score_of(const sy_seek_work *w, const double *x, const double *answer) {
   const sy_seek_problem *p = w->p;
-  score s = {0, 0, 0, 0};
+  score s = {0, 0, 0, 0, 1e-12};
   double u[SY_SEEK_INPUTS];
   for (size_t j = 0; j < p->limits; j++)
     if (sy_seek_moves(w, p->limit[j].quantity))
@@ -99,9 +101,11 @@ static score score_of(const sy_seek_work *w, const double *x, const double *answ
     s.missed += beyond(miss, w->within[k], unit);
     if (p->aim == 0) s.worth += beyond(miss, w->goal[k], unit);
   }
-  if (p->aim != 0 && !w->nearest)
-    s.worth =
-        (sy_seek_aimed(w, answer) + (p->aim > 0 ? 1.0 : -1.0) * w->middle[p->aimed]) / w->span[p->aimed];
+  if (p->aim != 0 && !w->nearest) { /* some roundings of a double, which count in spans */
+    const double aimed = sy_seek_aimed(w, answer), span = w->span[p->aimed];
+    s.worth = (aimed + (p->aim > 0 ? 1.0 : -1.0) * w->middle[p->aimed]) / span;
+    s.rounding = 64 * DBL_EPSILON * fmax(1.0, fabs(w->middle[p->aimed]) / span);
+  }
   for (size_t i = 0; i < w->n; i++) u[i] = (x[i] - p->input[i].low) / (p->input[i].high - p->input[i].low);
   s.change = sy_seek_change(w, u);
   return s;
@@ -123,7 +127,7 @@ static int order_kept(double a, double b) {
 static int order_scores(const score *a, const score *b) {
   int by = order_kept(a->broken, b->broken);
   if (by == 0) by = order_kept(a->missed, b->missed);
-  return by == 0 ? order(a->worth, b->worth, 1e-9 * fmax(1.0, fabs(b->worth))) : by;
+  return by == 0 ? order(a->worth, b->worth, a->rounding) : by;
 }
 
 static bool is_better(const score *a, const score *b) {

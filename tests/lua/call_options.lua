@@ -230,9 +230,14 @@ local function of_spreads(sets, sy, car)
   sets.level_pads = {{sd = 0.5}, function(t) return sy.spread{car, draws = 100, seed = 1, show = {"corners.lf"}, pads = t} end}
 end
 
--- Searches: likewise; least and most go together with a target, and not with each other.
+-- Searches: likewise; least and most go together with a target, and not with each other. Where the solver is not built in, all that is
+-- refused is refused before.
 local function of_searches(sets, sy, car)
-  local function seek(t) return sy.seek(t) end
+  local function seek(t)
+    local fine, r = pcall(sy.seek, t)
+    if not fine and not (type(r) == "table" and r.code == "unavailable") then error(r, 0) end
+    return fine and r or {}
+  end
   local function of(more)
     local t = {car, vary = {sy.vary("tub", "back", 0, 20)}, starts = 2}
     for key, value in pairs(more) do t[key] = value end

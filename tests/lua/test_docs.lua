@@ -6,11 +6,12 @@ local calls = require "steelyard.reference.calls"
 local docs = require "steelyard.reference.docs"
 local quantities = require "steelyard.reference.quantities"
 
+local contents = require "steelyard.car.contents"
 local results, car = dofile "tests/lua/example_results.lua"
 
--- All paths of a result that end in something other than a table with text keys, and the types found there.
+-- All paths of a result that end in something other than a table with text keys, and the types found there. A car is a whole.
 local function paths_of(value, path, found)
-  if type(value) ~= "table" then
+  if type(value) ~= "table" or contents.is_car(value) then
     found[path] = type(value)
     return found
   end

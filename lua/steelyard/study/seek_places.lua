@@ -2,8 +2,8 @@
 --
 -- places.new(s) (of seek_asked.lua) -> p, with
 --   p.folds       combinations of what worst_over folds, 1 without any
---   p.quantities  list {size, column, out}: first the outputs of s, then those of each state that a limit names; p.first[k] is the number before
---                 the first of state k
+--   p.quantities  list {size, column, out}: first the outputs of s, then those of each state that a limit names; p.first[k] is the
+--                 number before the first of state k
 --   p.columns     columns of the inputs sought, for places to be written into: each `folds` times
 --   p.ask(count), p.exact(count)  fill the columns of the quantities
 --   p.fold_points columns of the inputs folded: one entry for each combination

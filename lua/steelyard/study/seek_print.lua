@@ -112,7 +112,7 @@ end
 
 -- ---- the page ---------------------------------------------------------------------------------------------------------------------
 
-local units_rounded = {mm = "0.01 mm", kg = "1 g"}
+local units_rounded = {mm = "0.01 mm", kg = "1 gram"}
 
 local function how(s, r)
   local rounded, seen = {}, {}
@@ -142,8 +142,9 @@ function print.page(r)
   local pieces = {}
   for k, move in ipairs(from.moves) do
     local input = s.inputs[s.outer[k]]
-    pieces[k] = (input.kind == "move" or input.kind == "turn") and move.words ~= "as booked" and move.words
-      or ("%s %s"):format(words_of.label(input), move.words)
+    local moves = input.kind == "move" or input.kind == "turn"
+    pieces[k] = moves and move.words ~= "as booked" and move.words
+      or ("%s %s"):format(moves and words_of.item(input) or words_of.label(input), move.words)
   end
   local lines = {page.heading(("%s: %s"):format(r.heading, wished(s)))}
   lines[#lines + 1] = r.possible and ("Possible: %s."):format(table.concat(pieces, "; ")) or ("Impossible: %s."):format(r.why)
