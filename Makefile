@@ -25,7 +25,7 @@ SOVERSION = 0
 .DELETE_ON_ERROR:
 .SUFFIXES:
 MAKEFLAGS += --no-builtin-rules
-export SY_NO_INSTALL
+export SY_NO_INSTALL WITH_NLOPT
 Q = $(if $(V),,@)
 
 # The set-up installs the compiler and pkg-config, so this file must be readable without them.

@@ -233,10 +233,11 @@ end
 -- Searches: likewise; least and most go together with a target, and not with each other. Where the solver is not built in, all that is
 -- refused is refused before.
 local function of_searches(sets, sy, car)
+  local not_built_in = {}
   local function seek(t)
     local fine, r = pcall(sy.seek, t)
     if not fine and not (type(r) == "table" and r.code == "unavailable") then error(r, 0) end
-    return fine and r or {}
+    return fine and r or not_built_in
   end
   local function of(more)
     local t = {car, vary = {sy.vary("tub", "back", 0, 20)}, starts = 2}

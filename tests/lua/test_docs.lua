@@ -45,7 +45,13 @@ end
 
 local lua_type = {number = "number", text = "string", boolean = "boolean"}
 
+local documented_here = {}
 for _, result in ipairs(calls.results) do
+  local seeks = result[1] == "seek"
+  if not seeks or check.can_seek then documented_here[#documented_here + 1] = result end
+end
+
+for _, result in ipairs(documented_here) do
   local name = result[1]
   local known, needed = documented(result)
   local found = {}

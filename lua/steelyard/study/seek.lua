@@ -64,9 +64,8 @@ end
 --- sy.seek
 function seek.of(request)
   local s = asked_of.of(request)
-  local by = solver()
   local p = places_of.new(s)
-  local found = core.seek(spec_of(s, p), by, p.ask, p.exact)
+  local found = core.seek(spec_of(s, p), solver(), p.ask, p.exact)
   if found.outcome == "unmoved" or found.outcome == "unknown" then refuse(s, p, found) end
   return result_of.new(s, p, found)
 end
