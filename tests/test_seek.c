@@ -156,7 +156,7 @@ static void run_target_is_reached_with_the_least_change(void **state) {
   run(&a);
   assert_int_equal(found.outcome, SY_SEEK_REACHED);
   assert_near(found.within[0], 0.005, 0); /* 0.01 of the one, or 0.001 of the other, changes it by far less */
-  double q[2], least = INFINITY, at = 0;
+  double q[2], least = (double)INFINITY, at = 0;
   beam(found.x, q);
   assert_near(q[0], 41.0, 0.0005 + 1e-4); /* a tenth of that is as good, and one step more */
   /* brute force: for each mass the shift that gives 41, and the change it takes */
@@ -196,7 +196,7 @@ static void run_targets_that_contradict_each_other_are_weighed_by_what_each_allo
   asked a = beam_problem(target, 2);
   run(&a);
   assert_int_equal(found.outcome, SY_SEEK_NEAREST);
-  double q[2], best = INFINITY, want = 0;
+  double q[2], best = (double)INFINITY, want = 0;
   for (int k = 0; k <= 30000; k++) {
     const double x[2] = {-100, k / 1000.0};
     beam(x, q);

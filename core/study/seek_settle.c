@@ -78,7 +78,7 @@ static bool neighbour(const sy_seek_work *w, const double *x, size_t number, dou
 
 typedef struct score {
   double broken, missed, worth, change;
-  double rounding; /* of worth: so much is no difference */
+  double rounding; /* of worth: less than that does not count */
 } score;
 
 static const score WORST = {(double)INFINITY, (double)INFINITY, (double)INFINITY, (double)INFINITY, 0};

@@ -248,7 +248,8 @@ local function of_searches(sets, sy, car)
   local corners, turn, tips = of{least = "corners.lf"}, of{least = "transfer.roll", left_turn = 0.3}, of{least = "stability.grade.up"}
   sets.seek = usual
   sets.seek.other = {
-    car = {{car = car, vary = {sy.vary("tub", "back", 0, 20)}, least = "front_share"}, seek}, least = least, most = of{most = "front_share"},
+    car = {{car = car, vary = {sy.vary("tub", "back", 0, 20)}, least = "front_share"}, seek}, least = least,
+    most = of{most = "front_share"},
     worst_over = of{least = "front_share", vary = {sy.vary("tub", "back", 0, 20), sy.vary("tub", "mass", 300, 310, 2)}},
     pads = corners, perches = corners, preload = corners, slope = corners, bars = turn, reset = turn, downforce = turn, left_turn = turn,
     right_turn = of{least = "transfer.roll", right_turn = 0.3}, braking = turn, drive = of{least = "transfer.roll", drive = 0.1},

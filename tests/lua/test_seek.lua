@@ -152,7 +152,8 @@ test("least_is_no_more_than_a_grid_has", function()
   for _ = 1, 12 do
     local parts = {sy.part "tub" {mass = dice.between(200, 400), at = {dice.between(900, 1300), 0, 350}}}
     for k = 1, 3 do
-      parts[k + 1] = sy.part("p" .. k) {mass = dice.between(10, 150), at = {dice.between(-300, 2600), dice.between(-500, 500), dice.between(150, 600)}}
+      parts[k + 1] = sy.part("p" .. k) {mass = dice.between(10, 150),
+        at = {dice.between(-300, 2600), dice.between(-500, 500), dice.between(150, 600)}}
     end
     local car = sy.car{title = "Random (invented)", axes = {x = "back", y = "left", z = "up"}, parts = parts,
       axles = {{name = "front", at = 0, track = 1400, loaded_radius = 290}, {name = "rear", at = 2400, track = 1420, loaded_radius = 300}}}
