@@ -53,7 +53,8 @@ R.opaque = {"sy_reconcile.load_covariance", "sy_term.ledger", "sy_record.ledger"
   "sy_plan_factor.node", "sy_plan_output.row", "sy_elementary.part", "sy_stake.part",
   "sy_error_list.error", "sy_error_list.stake", "sy_error_list.figure", "sy_error_list.beside", "sy_spread_set.set", "sy_spread_set.car",
   "sy_spread_set.asked", "sy_spread_growth.fraction", "sy_spread_growth.fixed", "sy_spread_source.error", "sy_spread_source.stated",
-  "sy_spread_source.own"}
+  "sy_spread_source.own", "sy_seek_input.value", "sy_seek_problem.input", "sy_seek_problem.size", "sy_seek_problem.target",
+  "sy_seek_problem.limit", "sy_seek_problem.user", "sy_seek_problem.ask", "sy_seek_problem.exact", "sy_seek_task.lower", "sy_seek_task.upper", "sy_seek_task.user"}
 
 --- Fields that count what the caller has behind a pointer.
 R.counts = {"sy_cgheight_session.count", "sy_reconcile.lines", "sy_reconcile.instruments", "sy_path.count", "sy_settle_tanks.count",
