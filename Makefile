@@ -10,6 +10,8 @@ DESTDIR =
 SY_NO_INSTALL ?=
 # Where everything built goes.
 B = build
+# 1: sy.seek can be asked, by NLopt; what pkg-config finds unless given
+WITH_NLOPT =
 # 1: show the whole command lines
 V =
 
@@ -23,7 +25,7 @@ SOVERSION = 0
 .DELETE_ON_ERROR:
 .SUFFIXES:
 MAKEFLAGS += --no-builtin-rules
-export SY_NO_INSTALL
+export SY_NO_INSTALL WITH_NLOPT
 Q = $(if $(V),,@)
 
 # The set-up installs the compiler and pkg-config, so this file must be readable without them.
@@ -37,6 +39,10 @@ LUA_SHARED := $(if $(LUA_PC),$(shell pkg-config --libs $(LUA_PC)))
 # a static liblua saves the loader's work at every start
 LUA_ARCHIVE := $(firstword $(foreach name,$(filter-out lua,$(LUA_PC)) lua5.4 lua-5.4 lua54,\
   $(wildcard $(LUA_LIBDIR)/lib$(name).a)))
+NLOPT_FOUND := $(shell pkg-config --exists nlopt 2>/dev/null && echo 1)
+NLOPT := $(filter 1,$(or $(WITH_NLOPT),$(NLOPT_FOUND)))
+NLOPT_CFLAGS := $(if $(NLOPT),$(patsubst -I%,-isystem %,$(shell pkg-config --cflags nlopt 2>/dev/null)))
+NLOPT_LIBS := $(if $(NLOPT),$(or $(shell pkg-config --libs nlopt 2>/dev/null),-lnlopt))
 CMOCKA_CFLAGS := $(patsubst -I%,-isystem %,$(shell pkg-config --cflags cmocka 2>/dev/null))
 CMOCKA_LIBS := $(or $(shell pkg-config --libs cmocka 2>/dev/null),-lcmocka)
 
@@ -57,7 +63,9 @@ LEVEL_FLAGS_1 =
 LEVEL_FLAGS_3 = -march=x86-64-v3
 LEVEL_FLAGS_4 = -march=x86-64-v4 -mprefer-vector-width=512
 HOST = $(wildcard lua/command/host*.c)
-BINDING = $(filter-out $(HOST),$(wildcard lua/*/*.c lua/*/*/*.c))
+# modules of their own, which link a library that is loaded when it is first used
+EXTRA = $(if $(NLOPT),lua/extra/seek_nlopt.c)
+BINDING = $(filter-out $(HOST) lua/extra/%,$(wildcard lua/*/*.c lua/*/*/*.c))
 C_TESTS = $(patsubst tests/%.c,$(B)/tests/%,$(wildcard tests/test_*.c))
 FUZZERS = $(patsubst tests/fuzz/%.c,$(B)/fuzz/%,$(wildcard tests/fuzz/fuzz_*.c))
 NIGHTLIES = $(patsubst tests/nightly/%.c,$(B)/nightly/%,$(wildcard tests/nightly/nightly_*.c))
@@ -87,6 +95,7 @@ TEST_LUA = $(or $(LUA_ARCHIVE),$(LUA_SHARED))
 STATIC = $(B)/libsteelyard.a
 GLUE = $(B)/libsteelyard_lua.a
 MODULE = $(B)/lua/steelyard/core.so
+EXTRA_MODULES = $(patsubst lua/extra/%.c,$(B)/lua/steelyard/%.so,$(EXTRA))
 COMMAND = $(B)/steelyard
 # the Lua modules, compiled: the command starts faster
 COMPILED = $(B)/modules.luac
@@ -98,8 +107,8 @@ SUBMAKE = $(MAKE) --no-print-directory
 # Building ----------------------------------------------------------------------------------------------------
 
 .PHONY: all
-all: $(STATIC) $(SHARED) $(MODULE) $(COMMAND) $(COMPILED) ## build the libraries, the Lua module and the command
-	@:
+all: $(STATIC) $(SHARED) $(MODULE) $(EXTRA_MODULES) $(COMMAND) $(COMPILED) ## build the libraries, the Lua module and the command
+	@$(if $(NLOPT),:,rm -f $(B)/lua/steelyard/seek_nlopt.so)
 
 $(STATIC): $(CORE_OBJECTS)
 	@rm -f $@ && ar rcs $@ $^
@@ -116,6 +125,11 @@ $(MODULE): $(call object,$(BINDING)) $(STATIC) $(B)/module.map
 	@mkdir -p $(@D)
 	@echo "  link    $@"
 	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(MODULE_FLAGS) -o $@ $(call object,$(BINDING)) $(STATIC) -lm -lpthread
+
+$(B)/lua/steelyard/seek_nlopt.so: $(call object,lua/extra/seek_nlopt.c) $(B)/module.map
+	@mkdir -p $(@D)
+	@echo "  link    $@"
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(subst _core,_seek_nlopt,$(MODULE_FLAGS)) -o $@ $< $(NLOPT_LIBS)
 
 $(COMMAND): $(call object,$(HOST)) $(GLUE) $(STATIC) $(B)/command.map
 	@echo "  link    $@"
@@ -136,8 +150,9 @@ $(B):
 
 $(B)/obj/core/%.o: FLAGS = -fvisibility=hidden
 $(B)/obj/lua/%.o: FLAGS = $(POSIX) -Ilua $(LUA_CFLAGS)
+$(B)/obj/lua/extra/%.o: FLAGS = $(POSIX) -Ilua $(LUA_CFLAGS) $(NLOPT_CFLAGS)
 $(B)/obj/tests/%.o: FLAGS = $(POSIX) -Itests -I$(B) -Ilua $(LUA_CFLAGS) $(CMOCKA_CFLAGS)
-$(call object,$(HOST) $(BINDING)): | need-lua
+$(call object,$(HOST) $(BINDING) $(EXTRA)): | need-lua
 
 $(B)/obj/%.o: %.c $(B)/flags
 	@mkdir -p $(@D)
@@ -227,7 +242,7 @@ INSTALLED_LIB = $(if $(filter Darwin,$(OS)),libsteelyard.$(SOVERSION).dylib,libs
 install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
 	@install -d $(DESTDIR)$(PREFIX)/bin $(LIB)/lua/5.4/steelyard $(LIB)/pkgconfig
 	install -m 755 $(COMMAND) $(DESTDIR)$(PREFIX)/bin/steelyard
-	install -m 755 $(MODULE) $(LIB)/lua/5.4/steelyard/core.so
+	install -m 755 $(MODULE) $(EXTRA_MODULES) $(LIB)/lua/5.4/steelyard
 	install -m 644 $(STATIC) $(LIB)/libsteelyard.a
 	install -m 755 $(SHARED) $(LIB)/$(INSTALLED_LIB)
 	@$(if $(filter Darwin,$(OS)),ln -sf $(INSTALLED_LIB) $(LIB)/libsteelyard.dylib,\
@@ -257,7 +272,7 @@ clean: ## remove everything built
 .PHONY: help
 help: ## list the targets
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-10s %s\n", $$1, $$2}' $(firstword $(MAKEFILE_LIST))
-	@echo "  Settings: CC, CFLAGS, LDFLAGS, PREFIX, DESTDIR, SY_NO_INSTALL=1, B, V=1"
+	@echo "  Settings: CC, CFLAGS, LDFLAGS, PREFIX, DESTDIR, SY_NO_INSTALL=1, WITH_NLOPT=0, B, V=1"
 
 # Proving -----------------------------------------------------------------------------------------------------
 
@@ -292,7 +307,7 @@ clang: ## build everything with clang as well and run the C, Lua and script test
 
 SANITIZE = -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 sanitize: ## address and undefined-behaviour sanitizers over the C, Lua and script tests
-	@$(SUBMAKE) $(JOBS) B=build/sanitize CC=gcc CFLAGS="$(SANITIZE)" build/sanitize/steelyard tests
+	@$(SUBMAKE) $(JOBS) B=build/sanitize CC=gcc CFLAGS="$(SANITIZE)" build/sanitize/steelyard $(patsubst $(B)/%,build/sanitize/%,$(EXTRA_MODULES)) tests
 	@tests/run build/sanitize c corpus lua scripts
 
 valgrind: all tests ## the C tests and one run of the command under valgrind
@@ -325,7 +340,7 @@ fuzzers: $(FUZZERS)
 	@:
 
 coverage: ## lines of core/ and lua/ that the tests reach, by file
-	@$(SUBMAKE) $(JOBS) B=build/coverage CC=gcc CFLAGS="-O0 -g --coverage" build/coverage/steelyard tests
+	@$(SUBMAKE) $(JOBS) B=build/coverage CC=gcc CFLAGS="-O0 -g --coverage" build/coverage/steelyard $(patsubst $(B)/%,build/coverage/%,$(EXTRA_MODULES)) tests
 	@find build/coverage -name '*.gcda' -delete
 	@tests/run build/coverage c corpus lua scripts
 	@tests/coverage build/coverage

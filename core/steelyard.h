@@ -101,6 +101,7 @@
 #include "study/points.h"
 #include "study/random.h"
 #include "study/sensitivity.h"
+#include "study/seek.h"
 #include "study/sobol.h"
 #include "study/summary.h"
 #include "study/weigh_next.h"

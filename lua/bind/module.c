@@ -74,5 +74,6 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_judge(L);
   syl_open_front(L);
   syl_open_pack(L);
+  syl_open_seek(L);
   return 1;
 }

@@ -53,6 +53,7 @@ void syl_open_summary(lua_State *L);
 void syl_open_judge(lua_State *L);
 void syl_open_front(lua_State *L);
 void syl_open_pack(lua_State *L);
+void syl_open_seek(lua_State *L);
 
 int luaopen_steelyard_core(lua_State *L);
 

@@ -215,17 +215,18 @@ static int l_run(lua_State *L) {
   }
   luaL_openlibs(L);
   syl_push_home(L, argc > 0 ? argv[0] : NULL);
-  const char *home = lua_tostring(L, -2), *compiled = lua_tostring(L, -1);
+  const char *home = lua_tostring(L, -2), *compiled = lua_tostring(L, -1),
+             *called = argc > 0 ? argv[0] : NULL;
   if (name == NULL || strcmp(name, "--help") == 0 || strcmp(name, "-h") == 0) {
     print_help(L, home, name != NULL);
     return 0;
   }
   if (name[0] == '-') {
-    syl_set_search(L, home, compiled);
+    syl_set_search(L, home, compiled, called);
     return raise_usage(L, lua_pushfstring(L, "%s stands before the script's name", name),
                        "steelyard itself takes --help and --version");
   }
-  syl_set_search(L, home, compiled);
+  syl_set_search(L, home, compiled, called);
   const char *script = push_script(L, home, name);
   if (ends_in_lua(name) && syl_is_vehicle_file(script))
     return raise_usage(L, lua_pushfstring(L, "%s is a vehicle file, not a script", name),

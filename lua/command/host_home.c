@@ -214,8 +214,22 @@ static int l_search_own(lua_State *L) {
   return 2;
 }
 
-void syl_set_search(lua_State *L, const char *home, const char *compiled) {
+/* Modules of our own that are written in C (lua/extra): BUILD/lua beside BUILD/steelyard, PREFIX/lib/lua/5.4 beside PREFIX/bin. What
+** LUA_CPATH and Lua's defaults name comes after. The table `package` is on top of the stack. */
+static void set_search_for_c(lua_State *L, const char *called) {
+  char folder[PATH_ROOM];
+  program_path(L, called, folder);
+  if (folder[0] == '\0') return;
+  to_parent(folder);
+  lua_getfield(L, -1, "cpath");
+  lua_pushfstring(L, "%s/lua/?.so;%s/../lib/lua/5.4/?.so;%s", folder, folder, lua_tostring(L, -1));
+  lua_setfield(L, -3, "cpath");
+  lua_pop(L, 1);
+}
+
+void syl_set_search(lua_State *L, const char *home, const char *compiled, const char *called) {
   lua_getglobal(L, "package");
+  set_search_for_c(L, called);
   lua_getfield(L, -1, "path"); /* what LUA_PATH and Lua's defaults name comes after our own files */
   lua_pushfstring(L, "%s/lua/?.lua;%s/lua/?/init.lua;%s", home, home, lua_tostring(L, -1));
   lua_setfield(L, -3, "path");

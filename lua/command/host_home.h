@@ -16,7 +16,8 @@
 ** is the name that the program was started under, or NULL. */
 void syl_push_home(lua_State *L, const char *called);
 
-/* Make `require` look into home/lua first. The standard libraries must be open; `compiled` may be NULL. */
-void syl_set_search(lua_State *L, const char *home, const char *compiled);
+/* Make `require` look into home/lua first, and for modules written in C where the build or the installation has put them beside the
+** program. The standard libraries must be open; `compiled` and `called` may be NULL. */
+void syl_set_search(lua_State *L, const char *home, const char *compiled, const char *called);
 
 #endif

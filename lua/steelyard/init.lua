@@ -35,6 +35,7 @@ local modules = {
   vary = function() return require("steelyard.study.vary").of end,
   spread = function() return require("steelyard.study.spread").of end,
   sensitivity = function() return require("steelyard.study.sensitivity").of end,
+  seek = function() return require("steelyard.study.seek").of end,
   study = function() return require("steelyard.study.study").of end,
   pendulum = function() return require("steelyard.measure.pendulum").of end,
   cg_height = function() return require("steelyard.measure.cg_height").of end,

@@ -253,6 +253,32 @@ local function of_sensitivities(sets, sy, car)
   sets.sensitivity.other = {car = {{car = car, show = {"mass"}}, sensitivity}, vary = of{vary = {sy.vary("tub", "back", 0, 20, 2)}}}
 end
 
+-- Searches: likewise; least and most go together with a target, and not with each other. Where the solver is not built in, all that is
+-- refused is refused before.
+local function of_searches(sets, sy, car)
+  local not_built_in = {}
+  local function seek(t)
+    local fine, r = pcall(sy.seek, t)
+    if not fine and not (type(r) == "table" and r.code == "unavailable") then error(r, 0) end
+    return fine and r or not_built_in
+  end
+  local function of(more)
+    local t = {car, vary = {sy.vary("tub", "back", 0, 20)}, starts = 2}
+    for key, value in pairs(more) do t[key] = value end
+    return {t, seek}
+  end
+  local usual, least = of{target = {front_share = {50, 60}}}, of{least = "front_share"}
+  local corners, turn, tips = of{least = "corners.lf"}, of{least = "transfer.roll", left_turn = 0.3}, of{least = "stability.grade.up"}
+  sets.seek = usual
+  sets.seek.other = {
+    car = {{car = car, vary = {sy.vary("tub", "back", 0, 20)}, least = "front_share"}, seek}, least = least,
+    most = of{most = "front_share"},
+    worst_over = of{least = "front_share", vary = {sy.vary("tub", "back", 0, 20), sy.vary("tub", "mass", 300, 310, 2)}},
+    pads = corners, perches = corners, preload = corners, slope = corners, bars = turn, reset = turn, downforce = turn, left_turn = turn,
+    right_turn = of{least = "transfer.roll", right_turn = 0.3}, braking = turn, drive = of{least = "transfer.roll", drive = 0.1},
+    brake_front_share = turn, mu = tips, required = tips, drive_front_share = tips}
+end
+
 --- All sets, on a car of two axles on springs.
 function call_options.of(sy)
   local sets, car = {}, sy.car(stub_cars[1])
@@ -264,6 +290,7 @@ function call_options.of(sy)
   of_ballast(sets, car)
   of_spreads(sets, sy, car)
   of_sensitivities(sets, sy, car)
+  of_searches(sets, sy, car)
   return sets
 end
 

@@ -17,6 +17,9 @@ local made = 0 -- checks made in the running test
 --- The command under test; a build in another folder is named by STEELYARD.
 check.steelyard = os.getenv "STEELYARD" or "build/steelyard"
 
+--- Is the solver of sy.seek built in? Without it the call says so, and only that is tested.
+check.can_seek = pcall(require, "steelyard.seek_nlopt")
+
 local wanted_locale = os.getenv "CHECK_LOCALE"
 if wanted_locale and not os.setlocale(wanted_locale) then error("no such locale: " .. wanted_locale) end
 

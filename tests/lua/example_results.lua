@@ -201,6 +201,10 @@ local results = {
     sy.study{car, vary = {sy.vary("tub", "back", {-10, 20}), sy.vary("seat", "up", 0, 5, 2)}, show = {"mass", "front_share", "height"},
              limits = {height = {300, 400}}, worst_over = {"seat"}, uncertainty = true, front = {height = "least"}},
     sy.study{driven, vary = {sy.vary("front axle", "track", 1300, 1500)}, show = {"left_share"}, method = "latin", points = 4}},
+  seek = pcall(require, "steelyard.seek_nlopt") and {
+    sy.seek{car, vary = {sy.vary("tub", "back", -100, 200), sy.vary("seat", "mass", 20, 21, 2)}, target = {front_share = {39, 0.5}},
+            least = "yaw_inertia", limits = {height = {300, 400}}, worst_over = {"seat"}},
+    sy.seek{car, vary = {sy.vary("tub", "back", -10, 20)}, target = {cg_behind = 2000}, starts = 2}} or {},
   spread = {drawn},
   sensitivity = {apart, one_way},
   sensitivity_quantity = {apart.quantities.mass, apart.quantities.cross_share, one_way.quantities.mass},

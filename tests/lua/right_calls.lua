@@ -88,6 +88,10 @@ function right.of(sy)
     {"sy.survey", {drawn = {a = {0, 700, 100}, b = {0, -700, 100}, c = {2400, 700, 100}, d = {2400, -700, 100}},
       measured = {a = {9, 702, 140}, b = {10, -698, 141}, c = {2410, 703, 139}, d = {2460, -697, 140}}}},
   }
+  if pcall(require, "steelyard.seek_nlopt") then
+    list[#list + 1] = {"sy.seek", {one, vary = {sy.vary("engine", "back", -50, 50)}, target = {front_share = {45, 5}},
+      least = "yaw_inertia", limits = {mass = {max = 900}}, worst_over = {"kerb"}, starts = 2, seed = 3}}
+  end
   local function add(call, ...) list[#list + 1] = {"car:" .. call, one, ...} end
   add("state", "kerb") add("states") add("move", "engine", {back = 50, nose_up = 2}) add("move", {"engine", "driver"}, {back = 50,
     nose_up = 2})

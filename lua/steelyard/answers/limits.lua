@@ -89,20 +89,27 @@ function limits.verdict(c, b, limit, value, sd, fails, at_most)
   return status, nil, margin, bound, what
 end
 
-local function judge(c, b, limit, f, stand)
-  local value, sd, fails, at_most = answer(c, b, limit.quantity, stand)
-  local q = quantities.limited(limit.quantity)
-  local row = {name = limit.name, quantity = limit.quantity, unit = q.unit, min = limit.min, max = limit.max, value = value, sd = sd}
+--- One row as limits.of gives it, of a value that was asked otherwise. found: {value, sd, fails, at_most}; shown: {unit, decimals}.
+function limits.row(c, b, limit, found, shown)
+  local row = {name = limit.name, quantity = limit.quantity, unit = shown.unit, min = limit.min, max = limit.max, value = found.value,
+    sd = found.sd}
   local bound, what
-  row.status, row.why, row.margin, bound, what = limits.verdict(c, b, limit, value, sd, fails, at_most)
+  row.status, row.why, row.margin, bound, what = limits.verdict(c, b, limit, found.value, found.sd, found.fails, found.at_most)
   if row.why then return row end
-  local by = text.fixed(math.abs(row.margin), q.decimals + (f[q.unit] or 0)) .. (q.unit ~= "" and " " .. q.unit or "")
+  local by = text.fixed(math.abs(row.margin), shown.decimals) .. (shown.unit ~= "" and " " .. shown.unit or "")
   if row.status == "fail" then
     row.why = ("%s %s the limit"):format(by, bound == limit.max and "over" or "under")
   else
     row.why = row.status == "near" and ("%s inside, less than %s"):format(by, what) or ("%s inside"):format(by)
   end
   return row
+end
+
+local function judge(c, b, limit, f, stand)
+  local value, sd, fails, at_most = answer(c, b, limit.quantity, stand)
+  local q = quantities.limited(limit.quantity)
+  return limits.row(c, b, limit, {value = value, sd = sd, fails = fails, at_most = at_most},
+    {unit = q.unit, decimals = q.decimals + (f[q.unit] or 0)})
 end
 
 -- The car in a state that a limit names; kept, since several limits may name one.

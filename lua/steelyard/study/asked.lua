@@ -17,14 +17,14 @@ local vary = require "steelyard.study.vary"
 
 local asked = {}
 
-local own = {}
+local study_own = {}
 for name in ([[car vary show limits worst_over method points seed uncertainty reduce front settings change to shard replace
   quiet threads]]):gmatch "%S+" do
-  own[name] = true
+  study_own[name] = true
 end
 
--- Settings that stand directly, and those under `settings`.
-local function given_settings(request)
+--- Settings that stand directly, and those under `settings`. own: set of the call's own options.
+function asked.settings(request, own)
   local all = {}
   if request.settings ~= nil and not user_values.is_plain(request.settings) then
     core.fail{code = "type", field = "settings", message = "must be a table such as {left_turn = 1}"}
@@ -62,8 +62,8 @@ local function refuse_fold(word, states, inputs)
             hint = near and ("did you mean %q?"):format(near) or "it could be " .. text.list_names(list)}
 end
 
--- Numbers of the inputs that are folded; states that are named become one more.
-local function fold(car, words, inputs)
+--- Numbers of the inputs that are folded as a set; states that are named become one more.
+function asked.fold(car, words, inputs)
   if words == nil then return {} end
   if not user_values.is_plain(words) or #words == 0 then
     core.fail{code = "type", field = "worst_over", message = "must be a list of states, or of items that are varied",
@@ -98,7 +98,9 @@ end
 
 local pushes = {"left_turn", "right_turn", "braking", "drive", "downforce"}
 
-local function check_settings(s)
+--- Settings, given or varied, that nothing asked for takes, and quantities that need one. asks: which option names these, and an example
+-- of it by a quantity.
+function asked.check_settings(s, asks, example)
   local used, said = {}, {}
   for _, out in ipairs(s.outputs) do
     if out.by == "call" then used[out.set] = true end
@@ -113,17 +115,17 @@ local function check_settings(s)
       if settings_of.takes(set, name) then takes[#takes + 1], any = set, any or used[set] end
     end
     if not any then
-      core.fail{code = "clash", field = name, message = "changes nothing that is shown", hint = ("it acts on %s, as in show = {%q}"):format(
-        text.join(takes), takes[1] == "transfer" and "transfer.roll" or takes[1] == "stability" and "stability.side_g" or takes[1]
-          .. ".height")}
+      core.fail{code = "clash", field = name, message = ("changes nothing that %s"):format(asks == "show" and "is shown" or "is asked for"),
+        hint = ("it acts on %s, as in %s"):format(text.join(takes), example:format(takes[1] == "transfer" and "transfer.roll"
+          or takes[1] == "stability" and "stability.side_g" or takes[1] .. ".height"))}
     end
   end
   if used.transfer then
     for _, name in ipairs(pushes) do
       if said[name] then return end
     end
-    core.fail{code = "missing", field = "show", message = "quantities of transfer need left_turn, right_turn, braking, drive or downforce",
-              hint = "as in sy.study{car, ..., left_turn = 0.8}, in g"}
+    core.fail{code = "missing", field = asks, message = "quantities of transfer need left_turn, right_turn, braking, drive or downforce",
+              hint = ("as in %s{car, ..., left_turn = 0.8}, in g"):format(asks == "show" and "sy.study" or "sy.seek")}
   end
 end
 
@@ -176,18 +178,18 @@ function asked.of(request)
     core.fail{code = "type", field = "change",
       message = ("must be a function(car, row) -> car, is %s"):format(user_values.what(request.change))}
   end
-  s.change, s.settings = request.change, given_settings(request)
+  s.change, s.settings = request.change, asked.settings(request, study_own)
   for _, name in ipairs{"uncertainty", "reduce", "quiet"} do s[name] = request_of.flag(request, name) end
   s.replace, s.threads = request_of.flag(request, "replace"), request_of.threads(request)
   s.inputs = inputs_of.of(s.car, request.vary, {free = s.change ~= nil})
-  local folded = fold(s.car, request.worst_over, s.inputs)
+  local folded = asked.fold(s.car, request.worst_over, s.inputs)
   s.outer, s.inner = {}, {}
   for j = 1, #s.inputs do table.insert(folded[j] and s.inner or s.outer, j) end
   s.outputs, s.taken = outputs_of.of(c, request.show)
   s.shown = #s.outputs
   s.front = check_front(s, request.front)
   s.rules, s.states = rules_of.of(c, request.limits, s.outputs, s.taken)
-  check_settings(s)
+  asked.check_settings(s, "show", "show = {%q}")
   s.method, s.points = request.method or "grid", request.points
   check_file(s, request)
   s.seed = seed_of(s.method, request.seed)

@@ -37,22 +37,22 @@ local function numbers_of(set)
   return list
 end
 
-local function refuse(name)
+local function refuse(name, field)
   local list = table.move(quantities.numbers, 1, #quantities.numbers, 1, {})
   for _, set in ipairs(settings.sets) do
     for _, each in ipairs(numbers_of(set)) do list[#list + 1] = each end
   end
   table.sort(list, core.before)
   local near = type(name) == "string" and core.nearest(name, list)
-  core.fail{code = "unknown", field = "show", message = ("no quantity is called %s"):format(text.named(name)),
+  core.fail{code = "unknown", field = field, message = ("no quantity is called %s"):format(text.named(name)),
             hint = near and ("did you mean %q?"):format(near) or "the reference page lists them"}
 end
 
-local function of_call(name, set, path)
+local function of_call(name, set, path, field)
   local unit = unit_in_result(set, path)
   local q = quantities.find(name)
   if not unit then
-    if not q then refuse(name) end
+    if not q then refuse(name, field) end
     return {name = name, label = q.label, unit = q.unit, decimals = q.decimals, set = q.set, answer = q.answer, by = "core", q = q}
   end
   return {name = name, label = q and q.label or (path:gsub("[._]", " ")), unit = unit, decimals = q and q.decimals or decimals_of[unit]
@@ -69,18 +69,19 @@ local function of_quantity(c, q)
   return out
 end
 
-local function describe(c, name)
+local function describe(c, name, field)
   if name == "handling.heaviest" then
     return {name = name, label = "heaviest single lift", unit = "kg", decimals = 1, set = "handling", answer = "heaviest", by = "lifts"}
   end
   local set, path = tostring(name):match "^([%a_]+)%.(.+)$"
-  if set and calls[set] then return of_call(name, set, path) end
+  if set and calls[set] then return of_call(name, set, path, field) end
   local q = quantities.find(name)
   if q and q.words then
-    core.fail{code = "type", field = "show", message = ("%s is a text; a study shows numbers"):format(name)}
+    core.fail{code = "type", field = field, message = field == "show" and ("%s is a text; a study shows numbers"):format(name)
+      or ("%s is a text, not a number"):format(name)}
   end
   if q then return of_quantity(c, q) end
-  if type(name) ~= "string" or not core.knows(c.geometry, name) then refuse(name) end
+  if type(name) ~= "string" or not core.knows(c.geometry, name) then refuse(name, field) end
   return {name = name, label = (name:gsub("[._]", " ")), unit = "kg", decimals = 1, set = "balance", answer = name, by = "core"}
 end
 
@@ -92,7 +93,7 @@ function outputs.of(c, names)
   end
   local list, taken = {}, {}
   for i, name in ipairs(names) do
-    list[i] = describe(c, name)
+    list[i] = describe(c, name, "show")
     if taken[list[i].name] then
       core.fail{code = "clash", field = "show", message = ("%s stands twice"):format(list[i].name)}
     end
@@ -101,9 +102,9 @@ function outputs.of(c, names)
   return list, taken
 end
 
---- One more output that is asked for but not shown, for a limit or a front: its place in the list.
-function outputs.add(c, list, taken, name)
-  local out = describe(c, name)
+--- One more output that is asked for but not shown, for a limit or a front: its place in the list. field: which option named it.
+function outputs.add(c, list, taken, name, field)
+  local out = describe(c, name, field or "show")
   if not taken[out.name] then
     list[#list + 1] = out
     taken[out.name] = #list

@@ -60,4 +60,5 @@ return {
   shafts = "worst_angle?",
   sensitivity = {"", {"[string]", "number", "", "of each quantity by its name, in its unit"}},
   weigh_next = {"", {"[string]", "number", "", "of each quantity by its name, in its unit"}},
+  seek = {"", {"[string]", "number", "", "of each answer reached, also of the nearest place, by the name of its quantity"}},
 }

@@ -1,0 +1,1 @@
+steelyard seek vehicles/twayblade.lua --vary "engine back 80 -20" --most height
