@@ -4559,6 +4559,123 @@
 ---@field other_files? steelyard.spread.other_files[]
 ---@field version? string of steelyard
 
+---Standard uncertainties.
+---@class steelyard.seek.sd
+---@field [string] number of each answer reached, also of the nearest place, by the name of its quantity
+
+---Part of steelyard.seek.
+---@class steelyard.seek.moves
+---@field name string of an input: item and way
+---@field value number to set it to, rounded
+---@field unit string of the value
+---@field words string the same in words
+
+---Part of steelyard.seek.
+---@class steelyard.seek.binding
+---@field kind string bound, limit or target
+---@field name string of the input, limit or quantity
+---@field value number the bound, limit or target
+---@field unit string of it
+---@field gain? number what one unit more room would give, to first order: of what is aimed at, or of the one miss
+---@field gains? string which quantity that is
+
+---Part of steelyard.seek.
+---@class steelyard.seek.limits
+---@field name string of the limit
+---@field quantity string what is limited
+---@field unit string of its numbers
+---@field state? string in which it is judged, where the limit names one
+---@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
+
+---Part of steelyard.seek.nearest.
+---@class steelyard.seek.nearest.moves
+---@field name string of an input: item and way
+---@field value number to set it to, rounded
+---@field unit string of the value
+---@field words string the same in words
+
+---Part of steelyard.seek.nearest.
+---@class steelyard.seek.nearest.hinders
+---@field kind string bound, limit or target
+---@field name string of the input, limit or quantity
+---@field value number the bound, limit or target
+---@field unit string of it
+---@field gain? number what one unit more room would give, to first order: of what is aimed at, or of the one miss
+---@field gains? string which quantity that is
+
+---Part of steelyard.seek.
+---@class steelyard.seek.nearest
+---@field car? steelyard.car where it is impossible: the nearest that there is
+---@field moves steelyard.seek.nearest.moves[]
+---@field reached table<string, number> by quantity asked for: the answer then, of the worst of what is folded
+---@field reached_at? table<string, string> in which of what is folded that is
+---@field misses table<string, number> by target: the answer less the target
+---@field hinders steelyard.seek.nearest.hinders[]
+
+---Part of steelyard.seek.
+---@class steelyard.seek.tried
+---@field starts number from how many places it was sought
+---@field agree number how many led as far as the best
+
+---Part of steelyard.seek.
+---@class steelyard.seek.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.seek.
+---@class steelyard.seek.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.seek.
+---@class steelyard.seek.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.seek.
+---@class steelyard.seek.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What sy.seek gives. Of what is folded by worst_over the worst counts everywhere.
+---@class steelyard.seek
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field possible boolean targets are reached and limits kept
+---@field why? string it is impossible
+---@field car? steelyard.car the car so changed; what is folded is as in the car asked about
+---@field moves steelyard.seek.moves[]
+---@field reached table<string, number> by quantity asked for: the answer then, of the worst of what is folded
+---@field reached_at? table<string, string> in which of what is folded that is
+---@field misses table<string, number> by target: the answer less the target
+---@field binding steelyard.seek.binding[]
+---@field limits? steelyard.seek.limits[]
+---@field nearest? steelyard.seek.nearest
+---@field within table<string, number> by target: how far off counts as reached
+---@field asked table<string, number> answers of the car itself, by quantity
+---@field asked_sd table<string, number> their standard uncertainties
+---@field tried steelyard.seek.tried
+---@field seed number as asked
+---@field method string SLSQP, or COBYLA where that found nothing
+---@field status? string fail where it is impossible, else the worst of the limits
+---@field aboard? steelyard.seek.aboard[]
+---@field file? steelyard.seek.file
+---@field readings_file? steelyard.seek.readings_file
+---@field other_files? steelyard.seek.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.seek.sd standard uncertainties under the same names
+
 ---Part of steelyard.scene_wheel.
 ---@class steelyard.scene_wheel.at
 ---@field x number mm; of its middle
@@ -5057,28 +5174,6 @@
 
 ---Part of steelyard.ballast.
 ---@class steelyard.ballast.limits
----Standard uncertainties.
----@class steelyard.seek.sd
----@field [string] number of each answer reached, also of the nearest place, by the name of its quantity
-
----Part of steelyard.seek.
----@class steelyard.seek.moves
----@field name string of an input: item and way
----@field value number to set it to, rounded
----@field unit string of the value
----@field words string the same in words
-
----Part of steelyard.seek.
----@class steelyard.seek.binding
----@field kind string bound, limit or target
----@field name string of the input, limit or quantity
----@field value number the bound, limit or target
----@field unit string of it
----@field gain? number what one unit more room would give, to first order: of what is aimed at, or of the one miss
----@field gains? string which quantity that is
-
----Part of steelyard.seek.
----@class steelyard.seek.limits
 ---@field name string of the limit
 ---@field quantity string what is limited
 ---@field unit string of its numbers
@@ -5094,46 +5189,12 @@
 
 ---Part of steelyard.ballast.
 ---@class steelyard.ballast.aboard
----Part of steelyard.seek.nearest.
----@class steelyard.seek.nearest.moves
----@field name string of an input: item and way
----@field value number to set it to, rounded
----@field unit string of the value
----@field words string the same in words
-
----Part of steelyard.seek.nearest.
----@class steelyard.seek.nearest.hinders
----@field kind string bound, limit or target
----@field name string of the input, limit or quantity
----@field value number the bound, limit or target
----@field unit string of it
----@field gain? number what one unit more room would give, to first order: of what is aimed at, or of the one miss
----@field gains? string which quantity that is
-
----Part of steelyard.seek.
----@class steelyard.seek.nearest
----@field car? steelyard.car where it is impossible: the nearest that there is
----@field moves steelyard.seek.nearest.moves[]
----@field reached table<string, number> by quantity asked for: the answer then, of the worst of what is folded
----@field reached_at? table<string, string> in which of what is folded that is
----@field misses table<string, number> by target: the answer less the target
----@field hinders steelyard.seek.nearest.hinders[]
-
----Part of steelyard.seek.
----@class steelyard.seek.tried
----@field starts number from how many places it was sought
----@field agree number how many led as far as the best
-
----Part of steelyard.seek.
----@class steelyard.seek.aboard
 ---@field name string persons, tanks and what the state brings along, as loaded
 ---@field mass number kg; of the liquid, for a tank
 ---@field litres? number litre; in a tank
 
 ---Part of steelyard.ballast.
 ---@class steelyard.ballast.file
----Part of steelyard.seek.
----@class steelyard.seek.file
 ---@field name string base name of the vehicle file, or of the readings
 ---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
 ---@field changes? number made to the car since it was read
@@ -5145,13 +5206,6 @@
 
 ---Part of steelyard.ballast.
 ---@class steelyard.ballast.other_files
----Part of steelyard.seek.
----@class steelyard.seek.readings_file
----@field name string base name of the file of readings of a car
----@field sha256 string digest of its bytes
-
----Part of steelyard.seek.
----@class steelyard.seek.other_files
 ---@field name string of the other cars
 ---@field sha256 string likewise
 ---@field changes? number likewise
@@ -5188,34 +5242,6 @@
 ---@field other_files? steelyard.ballast.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.ballast.sd standard uncertainties under the same names
----What sy.seek gives. Of what is folded by worst_over the worst counts everywhere.
----@class steelyard.seek
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field possible boolean targets are reached and limits kept
----@field why? string it is impossible
----@field car? steelyard.car the car so changed; what is folded is as in the car asked about
----@field moves steelyard.seek.moves[]
----@field reached table<string, number> by quantity asked for: the answer then, of the worst of what is folded
----@field reached_at? table<string, string> in which of what is folded that is
----@field misses table<string, number> by target: the answer less the target
----@field binding steelyard.seek.binding[]
----@field limits? steelyard.seek.limits[]
----@field nearest? steelyard.seek.nearest
----@field within table<string, number> by target: how far off counts as reached
----@field asked table<string, number> answers of the car itself, by quantity
----@field asked_sd table<string, number> their standard uncertainties
----@field tried steelyard.seek.tried
----@field seed number as asked
----@field method string SLSQP, or COBYLA where that found nothing
----@field status? string fail where it is impossible, else the worst of the limits
----@field aboard? steelyard.seek.aboard[]
----@field file? steelyard.seek.file
----@field readings_file? steelyard.seek.readings_file
----@field other_files? steelyard.seek.other_files[]
----@field version? string of steelyard
----@field sd steelyard.seek.sd standard uncertainties under the same names
 
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel
@@ -6004,6 +6030,35 @@
 ---@field threads? number how many work at once; no result depends on it; default as many as there are processors
 ---@field [integer] steelyard.car the car, as the first entry
 
+---What sy.seek takes; settings of what is asked for stand beside it or under settings.
+---@class steelyard.options.seek
+---@field car? steelyard.car the car that is changed; default the first entry
+---@field vary steelyard.vary[] what may be changed: from and to are bounds; with a number of values, or a list of them, only these may be
+---@field target? table<string, number|number[]> its unit; by quantity the value to reach, or {value, within}; within is half a unit of the last place printed unless given, or half of what one step changes; needed unless least or most is given
+---@field least? string a quantity to make as small as can be; default none
+---@field most? string a quantity to make as great as can be; default none
+---@field limits? table<string, number[]|table<string, number>> its unit; {from, to} or {min =, max =, near =} by quantity; default those of the file alone
+---@field worst_over? string[] states of the file, or what is varied: all combinations, of which the worst counts; default nothing
+---@field starts? number from how many places it is sought: the car as it is, and others spread over the bounds; default 8
+---@field seed? number of these others, a Latin hypercube; default 1
+---@field settings? table<string, steelyard.number|string|boolean|table<string, steelyard.number>> what calls take beside the car, as below; default none
+---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default as that call has it
+---@field perches? steelyard.by_wheel turns; turns of a wheel's perch; + raises that corner; default as that call has it
+---@field bars? "off"|"connected" anti-roll bars; default as that call has it
+---@field preload? steelyard.by_axle mm; difference of travel, left to right, that an axle's bar is connected at; + loads the left wheel; default as that call has it
+---@field slope? steelyard.options.slope how the ground slopes; default as that call has it
+---@field reset? boolean true counts the car's edits as drawn: springs set for them; default as that call has it
+---@field downforce? steelyard.by_axle kg; downforce over an axle, as load on its wheels; negative where air lifts; default as that call has it
+---@field left_turn? steelyard.number g; steady sideways acceleration in a left turn; default as that call has it
+---@field right_turn? steelyard.number g; the same in a right turn; one of the two; default as that call has it
+---@field braking? steelyard.number g; steady deceleration; default as that call has it
+---@field drive? steelyard.number g; steady acceleration; one of the two; default as that call has it
+---@field brake_front_share? steelyard.number %; front share of the braking force; counts where a file states the angle of links; default as that call has it
+---@field mu? steelyard.number grip, for traction and braking; default as that call has it
+---@field required? steelyard.number deg; angle of the table at which all wheels must still stand; default as that call has it
+---@field drive_front_share? steelyard.number %; front share of the drive of a car that splits it in a fixed ratio; default as that call has it
+---@field [integer] steelyard.car the car, as the first entry
+
 ---What car:draw takes.
 ---@class steelyard.options.drawing
 ---@field view? string "side", "plan", "front" or "beam"; default side
@@ -6044,35 +6099,6 @@
 ---@field step? steelyard.number kg; mass of one piece: the slot holds a whole number of them; default to the gram
 ---@field into? string a group it lies in; `at` then counts from there; default the body
 ---@field [integer] string its name, first in the braces; default name
-
----What sy.seek takes; settings of what is asked for stand beside it or under settings.
----@class steelyard.options.seek
----@field car? steelyard.car the car that is changed; default the first entry
----@field vary steelyard.vary[] what may be changed: from and to are bounds; with a number of values, or a list of them, only these may be
----@field target? table<string, number|number[]> its unit; by quantity the value to reach, or {value, within}; within is half a unit of the last place printed unless given, or half of what one step changes; needed unless least or most is given
----@field least? string a quantity to make as small as can be; default none
----@field most? string a quantity to make as great as can be; default none
----@field limits? table<string, number[]|table<string, number>> its unit; {from, to} or {min =, max =, near =} by quantity; default those of the file alone
----@field worst_over? string[] states of the file, or what is varied: all combinations, of which the worst counts; default nothing
----@field starts? number from how many places it is sought: the car as it is, and others spread over the bounds; default 8
----@field seed? number of these others, a Latin hypercube; default 1
----@field settings? table<string, steelyard.number|string|boolean|table<string, steelyard.number>> what calls take beside the car, as below; default none
----@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default as that call has it
----@field perches? steelyard.by_wheel turns; turns of a wheel's perch; + raises that corner; default as that call has it
----@field bars? "off"|"connected" anti-roll bars; default as that call has it
----@field preload? steelyard.by_axle mm; difference of travel, left to right, that an axle's bar is connected at; + loads the left wheel; default as that call has it
----@field slope? steelyard.options.slope how the ground slopes; default as that call has it
----@field reset? boolean true counts the car's edits as drawn: springs set for them; default as that call has it
----@field downforce? steelyard.by_axle kg; downforce over an axle, as load on its wheels; negative where air lifts; default as that call has it
----@field left_turn? steelyard.number g; steady sideways acceleration in a left turn; default as that call has it
----@field right_turn? steelyard.number g; the same in a right turn; one of the two; default as that call has it
----@field braking? steelyard.number g; steady deceleration; default as that call has it
----@field drive? steelyard.number g; steady acceleration; one of the two; default as that call has it
----@field brake_front_share? steelyard.number %; front share of the braking force; counts where a file states the angle of links; default as that call has it
----@field mu? steelyard.number grip, for traction and braking; default as that call has it
----@field required? steelyard.number deg; angle of the table at which all wheels must still stand; default as that call has it
----@field drive_front_share? steelyard.number %; front share of the drive of a car that splits it in a fixed ratio; default as that call has it
----@field [integer] steelyard.car the car, as the first entry
 
 ---@class steelyard.car
 local car = {}
@@ -6526,15 +6552,16 @@ function sy.merge(paths) end
 ---@nodiscard
 function sy.spread(request) end
 
----How far each stated error, or each input that is varied, moves each answer, and its share of the answer's variance; and the line whose weighing or measuring would make the answers most certain, the next one after that, and what is left when all are done.
----@param request steelyard.options.sensitivity What sy.sensitivity takes.
----@return steelyard.sensitivity
----@nodiscard
-function sy.sensitivity(request) end
 ---Values of what is varied that reach targets, or make one answer least or most, within bounds and limits, the worst state counting; where that is impossible, the nearest and what is in the way.
 ---@param request steelyard.options.seek What sy.seek takes; settings of what is asked for stand beside it or under settings.
 ---@return steelyard.seek
 ---@nodiscard
 function sy.seek(request) end
+
+---How far each stated error, or each input that is varied, moves each answer, and its share of the answer's variance; and the line whose weighing or measuring would make the answers most certain, the next one after that, and what is left when all are done.
+---@param request steelyard.options.sensitivity What sy.sensitivity takes.
+---@return steelyard.sensitivity
+---@nodiscard
+function sy.sensitivity(request) end
 
 return sy

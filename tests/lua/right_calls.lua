@@ -116,7 +116,8 @@ function right.of(sy)
   add("markout", {trolleys = {-100, 2500}, points = {{500, 300, 0}, {500, 0, 0}}}) add("stands", {at = {"lf", "rf", {1800, 300, 150},
     {1800, -300, 150}},
     without = {"engine"}})
-  add("clearances", {at = {"design", "bump"}}) add("overlaps", {gap = 5}) add("scene", {pose = "design"}) add("draw", {view = "plan", width = 90}) add("shafts", {travels = {-30, 30}})
+  add("clearances", {at = {"design", "bump"}}) add("overlaps", {gap = 5})
+  add("scene", {pose = "design"}) add("draw", {view = "plan", width = 90}) add("shafts", {travels = {-30, 30}})
   add("dipstick", "fuel", {step = 50, nose_up = 3, right_up = 1})
   add("inertia", {what = "engine", about = {0, 0, 0}})
   add("ballast", {target = {front_share = {45, 0.5}}, slots = {{"lead", at = {-500, 0, 100}, max = 20, min = 1, step = 0.5}}, minimum = 700,

@@ -7,7 +7,6 @@ local contents = require "steelyard.car.contents"
 local docs = require "steelyard.reference.docs"
 local quantities = require "steelyard.reference.quantities"
 
-local contents = require "steelyard.car.contents"
 local results, car = dofile "tests/lua/example_results.lua"
 
 -- All paths of a result that end in something other than a table with text keys, and the types found there. A car is a whole.

@@ -11,7 +11,8 @@
 
 local options = {}
 
-options.files = {"whole", "springs", "lift", "swings", "measuring", "scales", "shop", "study", "spread", "seek", "draw", "sensitivity", "ballast"}
+options.files = {"whole", "springs", "lift", "swings", "measuring", "scales", "shop", "study", "spread", "seek", "draw", "sensitivity",
+                 "ballast"}
 
 local function rows_of(file, set) return require("steelyard.reference.options." .. file)[set] end
 
