@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/kernel_lanes.h"
+#include "study/kernels/summing_lanes.h"
 
 #if SY_LEVEL == 4
 #define SUMMARY sy_summary_lanes_v4
@@ -34,30 +35,11 @@ static inline masks unknown(lanes v) {
   return v != same;
 }
 
-/* To a multiple of what a double that large resolves: 1.5 2^52 times it is added and taken away. */
-static inline lanes rounded(lanes x, lanes large) { return (x + large) - large; }
-
 void SUMMARY(const double *x, size_t count, sy_reduced *out) {
-  const lanes to_coarse = all(0x1.8p44), to_fine = all(0x1.8p-1), zero = all(0.0), one = all(1.0);
-  lanes low = all((double)INFINITY), high = all(-(double)INFINITY), known = zero, coarse = zero, fine = zero;
-  for (size_t i = 0; i < count; i += LANES) {
-    const lanes v = load_some(x + i, count - i);
-    const masks is_known = ~unknown(v);
-    const lanes value = choose(is_known, v, zero), whole = rounded(value, to_coarse);
-    low = choose(v < low, v, low);
-    high = choose(v > high, v, high);
-    known += choose(is_known, one, zero);
-    coarse += whole;
-    fine += rounded(value - whole, to_fine);
-  }
-  *out = (sy_reduced){low[0], high[0], known[0], coarse[0], fine[0]};
-  for (int k = 1; k < LANES; k++) {
-    out->min = low[k] < out->min ? low[k] : out->min;
-    out->max = high[k] > out->max ? high[k] : out->max;
-    out->known += known[k];
-    out->coarse += coarse[k];
-    out->fine += fine[k];
-  }
+  summing s = summing_begin();
+  size_t vectors = 0;
+  for (size_t i = 0; i < count; i += LANES, vectors++) s = summing_add(s, load_some(x + i, count - i));
+  summing_end(s, vectors, out);
 }
 
 void JUDGE(const sy_judge_limit *limit, const double *x, const double *sd, size_t count, int64_t *flags) {

@@ -5,14 +5,14 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { SY_REDUCE_MOST = 256 }; /* values at a time: few enough for the sums below to be exact */
+enum { SY_REDUCE_MOST = 256 }; /* values at a time: they stay in the first cache */
 
-/* Of up to SY_REDUCE_MOST values, NaN left out. No sum is rounded, so neither the number of lanes nor their order shows. */
+/* Of some values, NaN left out. The sums are of whole numbers, so neither the number of lanes nor their order shows. */
 typedef struct sy_reduced {
-  double min, max; /* +inf, -inf where there are none */
-  double known;    /* how many are not NaN */
-  double coarse;   /* sum of the values rounded to 2^-8, exact; nothing where a value is 2^36 or more */
-  double fine;     /* sum of what that left, rounded to 2^-53, exact */
+  double min, max; /* +inf, -inf where there are none; of 0 and -0 either */
+  int64_t known;   /* how many are not NaN */
+  int64_t coarse;  /* sum of the values rounded to 2^-8, in those; nothing where a value is 2^36 or more */
+  int64_t fine;    /* sum of what that left, rounded to 2^-53, in those */
 } sy_reduced;
 
 typedef void sy_summary_lanes(const double *x, size_t count, sy_reduced *out);

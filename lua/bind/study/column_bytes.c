@@ -88,7 +88,7 @@ static int l_code(lua_State *L) {
   return 0;
 }
 
-/* core.column_part(column, first, count, times) -> stored column of entries first .. first + count - 1 (from 1), each so many times in a row */
+/* core.column_part(column, first, count, times) -> column of entries first .. first + count - 1 (from 1), each so many times in a row */
 static int l_part(lua_State *L) {
   const syl_column *c = syl_column_check(L, 1);
   const lua_Integer first = luaL_checkinteger(L, 2), count = luaL_checkinteger(L, 3),
@@ -97,6 +97,7 @@ static int l_part(lua_State *L) {
   luaL_argcheck(L, first >= 1 && (lua_Unsigned)first - 1 <= n, 2, "outside the column");
   luaL_argcheck(L, count >= 0 && (lua_Unsigned)count <= n - ((size_t)first - 1), 3, "outside the column");
   luaL_argcheck(L, times >= 1 && (count == 0 || times <= LUA_MAXINTEGER / count), 4, "1 or more expected");
+  if (syl_column_new_part(L, c, (size_t)first - 1, (size_t)count, (size_t)times)) return 1;
   double *data = syl_column_data(syl_column_new(L, (size_t)count * (size_t)times));
   if (times == 1) {
     syl_column_read(c, (size_t)first - 1, (size_t)count, data);

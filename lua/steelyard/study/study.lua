@@ -43,7 +43,7 @@ end
 -- answers up to some milliseconds; of what a plan answers a balance takes a tenth of a microsecond, with uncertainties some, a car on its
 -- springs 5, shafts 20 and gaps 100.
 local one_by_one = {balance = 128}
-local planned = {balance = 16384, shafts = 1024, clearances = 256}
+local planned = {balance = 65536, shafts = 1024, clearances = 256}
 local ELSE, ELSE_PLANNED, WITH_SD = 8, 4096, 4096
 
 local function block_size(s, w, inner)
@@ -83,7 +83,7 @@ function study.of(request)
   s.hash = identity.of(s, outer)
   local a = about.of(s, outer, inner, values, sds)
   local w = work.new(s, outer, inner)
-  local kept = kept_of.new(a, {size = block_size(s, w, inner), work = w.run})
+  local kept = kept_of.new(a, {size = block_size(s, w, inner), work = w.run, sums_alone = w.sums_alone})
   local live = {s = s, outer = outer, inner = inner}
   local done, ended = watch.run{label = text.count(a.n, "variant"), blocks = kept.blocks, work = kept.work, take = kept.take, to = s.to,
     shard = s.shard, quiet = s.quiet, replace = s.replace, heading = {kind = "study", hash = s.hash, seed = s.seed, file = a.file,

@@ -1,8 +1,8 @@
 --- One block of a study after the other: answers, verdicts, and what is folded.
 --
--- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at) -> how many variants were asked one by one: so many from number
--- `first` on,
--- kept as entries `at` and on of stores (stores.lua); w.all_planned whether none need be but for verdicts; w.late whether verdicts may
+-- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at, sums) -> how many variants were asked one by one: so many from
+-- number `first` on, kept as entries `at` and on of stores (stores.lua), and added to sums, core.summary by output; w.sums_alone(o)
+-- whether output o needs no column for that; w.all_planned whether none need be but for verdicts; w.late whether verdicts may
 -- need an uncertainty of one variant by itself.
 
 local core = require "steelyard.core"
@@ -106,13 +106,13 @@ local function add_states(w, first, count, verdict, at)
 end
 
 -- Answers as the car has what is folded; verdicts where nothing is.
-local function run_plain(w, first, count, stores, at)
+local function run_plain(w, first, count, stores, at, sums)
   local bad, sds = {}, {}
   local points = at == first and w.outer.columns or points_of_block(w, first, count)
   for o, out in ipairs(w.plain.outputs) do
     sds[o] = stores.sds[o] or out.with_sd and scratch(w, "sd" .. o, #stores.verdict) or false
   end
-  local singly = w.plain:run(at, count, points, stores.values, sds, bad)
+  local singly = w.plain:run(at, count, points, stores.values, sds, bad, sums, first)
   if w.folds or not w.judges then return singly end
   local last = at + count - 1
   clear(stores.verdict, at, last)
@@ -180,8 +180,9 @@ function work.new(s, outer, inner)
   for _, entry in ipairs(w.states) do
     w.all_planned, w.late = w.all_planned and entry.e.all_planned, w.late or entry.e.any_late
   end
-  function w.run(first, count, stores, at)
-    local singly = run_plain(w, first, count, stores, at)
+  function w.sums_alone(o) return w.plain:sums_alone(o) end
+  function w.run(first, count, stores, at, sums)
+    local singly = run_plain(w, first, count, stores, at, sums)
     return w.folds and math.max(singly, run_folds(w, first, count, stores, at)) or singly
   end
   return w
