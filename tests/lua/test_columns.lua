@@ -163,6 +163,18 @@ test("columns_of_zeros_are_zeros_whatever_was_written_before", function()
   near_list(core.column_unset(2, {"road"}), {false, false})
 end)
 
+test("column_next_finds_a_code", function()
+  local c = core.column_codes(5, {"pass", "near"})
+  for i, code in ipairs{2, 1, 2, 1, 0} do core.column_code(c, i, code) end
+  check.equal(core.column_next(c, 1, 5, 1), 2)
+  check.equal(core.column_next(c, 3, 5, 1), 4)
+  check.equal(core.column_next(c, 3, 3, 1), nil)
+  check.equal(core.column_next(c, 5, 4, 1), nil)
+  check.equal(core.column_next(c, 1, 5, 300), nil)
+  check.ok(not pcall(core.column_next, c, 1, 6, 1))
+  check.ok(not pcall(core.column_next, core.column(3), 1, 3, 0))
+end)
+
 -- against the entries one by one, of columns that store theirs and of grids
 test("columns_parts_are_runs_of_entries", function()
   for _, c in ipairs{core.column_of{5, 1, nil, 2, 9, 4, 4}, core.column_grid({3, 1, 2}, 2, 29), core.column_grid({3, 1, 2}, 2, 29, nil, 7),

@@ -88,6 +88,21 @@ static int l_code(lua_State *L) {
   return 0;
 }
 
+/* core.column_next(column, from, to, code) -> number of the first entry from .. to of a column of codes that is the code, or nil */
+static int l_next(lua_State *L) {
+  syl_column *c = syl_column_check(L, 1);
+  size_t count;
+  const size_t first = check_range(L, c, &count);
+  const lua_Integer code = luaL_checkinteger(L, 4);
+  const unsigned char *codes = syl_column_codes(c);
+  luaL_argcheck(L, codes != NULL, 1, "a column of codes expected");
+  const unsigned char *found =
+      code >= 0 && code <= UINT8_MAX ? memchr(codes + first, (int)code, count) : NULL;
+  if (found == NULL) return 0;
+  lua_pushinteger(L, (lua_Integer)(found - codes) + 1);
+  return 1;
+}
+
 /* core.column_part(column, first, count, times) -> column of entries first .. first + count - 1 (from 1), each so many times in a row */
 static int l_part(lua_State *L) {
   const syl_column *c = syl_column_check(L, 1);
@@ -111,10 +126,8 @@ static int l_part(lua_State *L) {
 }
 
 void syl_open_column_bytes(lua_State *L) {
-  static const luaL_Reg functions[] = {{"column_bytes", l_bytes},
-                                       {"column_put", l_put},
-                                       {"column_code", l_code},
-                                       {"column_part", l_part},
-                                       {NULL, NULL}};
+  static const luaL_Reg functions[] = {{"column_bytes", l_bytes}, {"column_put", l_put},
+                                       {"column_code", l_code},   {"column_next", l_next},
+                                       {"column_part", l_part},   {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
 }

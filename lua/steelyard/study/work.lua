@@ -170,15 +170,18 @@ function work.new(s, outer, inner)
     return s.uncertainty and o <= s.shown or not folds and is_judged(o) and "judged"
   end, folds and function() return false end or is_judged))
   w.folds = folds and new(s.car, all_inputs, with_sd(s.outputs, function(o) return is_judged(o) and "judged" end, is_judged)) or nil
-  w.judge = judging.new(w.folds or w.plain, s.rules)
+  local can_pass
+  w.judge, can_pass = judging.new(w.folds or w.plain, s.rules)
   for k, entry in ipairs(s.states) do
     local e = new(s.car:state(entry.state), all_inputs, with_sd(entry.outputs, function() return "judged" end, always), of_state)
-    w.states[k] = {e = e, judge = judging.new(e, entry.rules)}
+    local judge, its_can_pass = judging.new(e, entry.rules)
+    w.states[k] = {e = e, judge = judge, can_pass = its_can_pass}
   end
   w.all_planned = w.plain.all_planned and (not w.folds or w.folds.all_planned)
-  w.late = w.plain.any_late or w.folds and w.folds.any_late
+  w.late = (w.plain.any_late or folds and w.folds.any_late) and can_pass(points_of_block(w, 1, 1, folds))
   for _, entry in ipairs(w.states) do
-    w.all_planned, w.late = w.all_planned and entry.e.all_planned, w.late or entry.e.any_late
+    w.all_planned = w.all_planned and entry.e.all_planned
+    w.late = w.late or entry.e.any_late and entry.can_pass(points_of_block(w, 1, 1, folds))
   end
   function w.sums_alone(o) return w.plain:sums_alone(o) end
   function w.run(first, count, stores, at, sums)
