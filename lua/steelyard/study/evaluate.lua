@@ -78,14 +78,14 @@ end
 
 -- An axle that would pass another: such a car is not there to be asked.
 local function made(self, i, points)
-  for k, column in ipairs(points) do self.values[k] = column[i] end
+  for k = 1, #points do self.values[k] = points[k][i] end
   local fine, car, given = pcall(self.make, self.values)
   if fine then return car, given end
   if type(car) == "table" and car.code == "geometry" then return nil end
   error(car, 0)
 end
 
-local function nothing() return {}, {}, {} end
+local nothing = {}
 
 -- The same car asked again, as often in a row of what is folded, is asked once.
 local function asked(self, which, car, given)
@@ -98,7 +98,8 @@ local function asked(self, which, car, given)
 end
 
 local function put(numbers, i, found, sds_found, columns, sds)
-  for k, o in ipairs(numbers) do
+  for k = 1, #numbers do
+    local o = numbers[k]
     core.column_set(columns[o], i, found[k])
     if sds[o] then core.column_set(sds[o], i, sds_found[k]) end
   end
@@ -108,7 +109,7 @@ end
 local function run_rest(self, first, count, points, columns, sds, bad)
   for i = first, first + count - 1 do
     local car, given = made(self, i, points)
-    local found, sds_found, fails = nothing()
+    local found, sds_found, fails = nothing, nothing, nothing
     if self.changed then self.cars[i] = car and contents.inside(car) end
     if car then found, sds_found, fails = asked(self, "ask_rest", car, given) end
     if not car or next(fails) then bad[i] = true end

@@ -57,7 +57,7 @@ end
 -- The car's own numbers say what was done to it: totals do not depend on the history of its edits.
 local function of_car(car)
   local c = contents.inside(car)
-  return {sources = c.shared.spec.sources and core.sha256(table.unpack(c.shared.spec.sources)) or nil, changes = c.changes,
+  return {sources = c.shared.spec.sources and core.sha256(table.unpack(c.shared.spec.sources)) or nil, changes = contents.changes(c),
           heading = car:heading(), totals = core.answers(c.now, c.geometry, {"mass", "cg.x", "cg.y", "cg.z", "inertia.xx", "inertia.yy",
                                                                               "inertia.zz", "inertia.xy", "inertia.xz", "inertia.yz"})}
 end
