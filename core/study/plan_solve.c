@@ -250,6 +250,9 @@ sy_status sy_plan_settle(const sy_plan_ready *of, const double *const *value, si
   if (summary->at_min != first && summary->at_max != first) return SY_OK;
   if (count > SY_BALANCE_CHUNK || at >= r->lanes + r->others)
     return sy_fail(err, SY_LIMIT, "plan", NULL, "settles %zu variants of output %zu", count, at);
+  bool in_lanes = false; /* singly each is noted as of itself */
+  for (size_t k = 0; k < r->lanes; k++) in_lanes = in_lanes || r->lane[k] == at;
+  if (!in_lanes) return SY_OK;
   const sy_plan_into into = {.column = column};
   column[at] = room;
   const sy_status status = sy_plan_run(of, value, count, &into, err);

@@ -50,9 +50,13 @@ static inline void stream_out(double *out, lanes v) {
 }
 
 /* The first `count` entries of a vector's, the last one again in the rest. */
-static __attribute__((noinline)) lanes load_padded(const double *v, size_t count) {
+static __attribute__((noinline)) void pad(const double *v, size_t count, double out[LANES]) {
+  for (size_t k = 0; k < LANES; k++) out[k] = v[k < count ? k : count - 1];
+}
+
+static inline lanes load_padded(const double *v, size_t count) {
   double some[LANES];
-  for (size_t k = 0; k < LANES; k++) some[k] = v[k < count ? k : count - 1];
+  pad(v, count, some);
   return load(some);
 }
 

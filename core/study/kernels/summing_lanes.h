@@ -72,25 +72,40 @@ static inline uint64_t bits_of(double value) {
   return bits;
 }
 
-/* After `vectors` of them. */
-static __attribute__((noinline)) void summing_end(summing s, size_t vectors, sy_reduced *out) {
-  const uint64_t added = (uint64_t)vectors * LANES;
+/* The lanes of a summing, one after the other. */
+typedef struct summing_parts {
   double low[LANES], high[LANES];
   int64_t known[LANES], coarse[LANES], fine[LANES];
-  store(low, s.low), store(high, s.high);
-  memcpy(known, &s.known, sizeof known), memcpy(coarse, &s.coarse, sizeof coarse),
-      memcpy(fine, &s.fine, sizeof fine);
-  uint64_t all_coarse = 0, all_fine = 0;
-  *out = (sy_reduced){low[0], high[0], 0, 0, 0};
+} summing_parts;
+
+static __attribute__((noinline)) void summing_join(const summing_parts *p, size_t vectors, sy_reduced *out) {
+  const uint64_t added = (uint64_t)vectors * LANES;
+  uint64_t coarse = 0, fine = 0;
+  *out = (sy_reduced){p->low[0], p->high[0], 0, 0, 0};
   for (int k = 0; k < LANES; k++) {
-    out->min = low[k] < out->min ? low[k] : out->min;
-    out->max = high[k] > out->max ? high[k] : out->max;
-    out->known += known[k];
-    all_coarse += (uint64_t)coarse[k];
-    all_fine += (uint64_t)fine[k];
+    out->min = p->low[k] < out->min ? p->low[k] : out->min;
+    out->max = p->high[k] > out->max ? p->high[k] : out->max;
+    out->known += p->known[k];
+    coarse += (uint64_t)p->coarse[k];
+    fine += (uint64_t)p->fine[k];
   }
-  out->coarse = (int64_t)(all_coarse - added * bits_of(TO_COARSE));
-  out->fine = (int64_t)(all_fine - added * bits_of(TO_FINE));
+  out->coarse = (int64_t)(coarse - added * bits_of(TO_COARSE));
+  out->fine = (int64_t)(fine - added * bits_of(TO_FINE));
+}
+
+/* After `vectors` of them. */
+static inline void summing_end(summing s, size_t vectors, sy_reduced *out) {
+  summing_parts p;
+  store(p.low, s.low);
+  store(p.high, s.high);
+  memcpy(p.known, &s.known, sizeof p.known);
+  memcpy(p.coarse, &s.coarse, sizeof p.coarse);
+  memcpy(p.fine, &s.fine, sizeof p.fine);
+#if SY_LEVEL >= 3
+  /* gcc 12 forgets this where it sees into the callee; code for any processor, libm's too, then runs at a third of its speed */
+  _mm256_zeroupper();
+#endif
+  summing_join(&p, vectors, out);
 }
 
 #endif
