@@ -265,6 +265,54 @@ static void solve_bits_do_not_depend_on_threads_blocks_or_level(void **state) {
   sy_ledger_release(v.ledger);
 }
 
+/* What is smooth is met piece by piece: a mass that follows the sine of an input, on two pieces of 1.2 radians. The error of interpolation
+** on eight Chebyshev-Lobatto nodes of a sine over a length h is at most (h/4)^8 2 / 8! = 5e-9 of its amplitude (W. Gautschi, Numerical
+** Analysis, section 2.2, from memory), here a third of the mass. */
+static void pieces_meet_a_smooth_function(void **state) {
+  (void)state;
+  enum { NODES = 2 * (SY_PLAN_MOST_NODES - 1) + 1 };
+  varied v = start(6);
+  sy_plan_car car;
+  sy_plan *plan;
+  sy_error err;
+  double at[NODES], value[INPUTS];
+  for (int i = 0; i < INPUTS; i++) value[i] = node[i][0];
+  for (int i = 0; i < NODES; i++)
+    at[i] = 1.2 * (i / (SY_PLAN_MOST_NODES - 1)) +
+            0.6 * (1.0 - cos(SY_PI * (i % (SY_PLAN_MOST_NODES - 1)) / (SY_PLAN_MOST_NODES - 1)));
+  value[MASS] = 80;
+  make_car(&v, value, &car);
+  must(sy_plan_make(NULL, sy_balance_answers(), &car, &plan, &err), &err);
+  for (int i = 0; i < NODES; i++) {
+    value[MASS] = 80 + 20 * sin(at[i]);
+    make_car(&v, value, &car);
+    must(sy_plan_try(plan, &car, &err), &err);
+  }
+  const sy_plan_factor factor = {MASS, SY_PLAN_PIECES, at, NODES};
+  must(sy_plan_term(plan, &factor, 1, &err), &err);
+  double worst = 0;
+  for (int i = 0; i <= 48; i++) {
+    const double x = 2.4 * i / 48;
+    value[MASS] = 80 + 20 * sin(x);
+    make_car(&v, value, &car);
+    value[MASS] = x;
+    const double miss = sy_plan_miss(plan, value, &car);
+    worst = miss > worst ? miss : worst;
+  }
+  assert_true(worst < 5e-9 && worst > 1e-13); /* exact it is not: else nothing was met between the nodes */
+  for (int i = 0; i < NODES; i++) {           /* at the nodes it is what was tried */
+    value[MASS] = 80 + 20 * sin(at[i]);
+    make_car(&v, value, &car);
+    value[MASS] = at[i];
+    assert_true(sy_plan_miss(plan, value, &car) < 4e-15);
+  }
+  for (int k = 0; k < NODES - 1; k++) must(sy_plan_try(plan, &car, &err), &err);
+  const sy_plan_factor short_of_one = {MASS, SY_PLAN_PIECES, at, NODES - 1};
+  assert_int_equal(sy_plan_term(plan, &short_of_one, 1, &err), SY_RANGE);
+  sy_plan_free(plan);
+  sy_ledger_release(v.ledger);
+}
+
 /* Some inputs stay for a while, as the slow ones of a grid do; of a coarse grid values come again, so that extremes tie. */
 static void draw_many(dice *d, double *values) {
   for (size_t i = 0; i < MANY; i++) {
@@ -396,6 +444,7 @@ int main(void) {
       cmocka_unit_test(solve_gives_standard_uncertainties_of_the_balance),
       cmocka_unit_test(solve_bits_do_not_depend_on_threads_blocks_or_level),
       cmocka_unit_test(run_sums_up_what_it_solves),
+      cmocka_unit_test(pieces_meet_a_smooth_function),
       cmocka_unit_test(plan_refuses_what_it_documents),
       cmocka_unit_test(plan_survives_every_refused_allocation),
   };

@@ -9,7 +9,8 @@
 **          combinations of their values are tried.
 ** Ways     a shift enters the ten sums by its square at most, a mass by itself, a fill of an upright box by its third power; a turn by
 **          cosine and sine of twice the angle at most; polynomials and trigonometric polynomials through enough values are then exact
-**          but for rounding. What is none of these is a table: only values that were tried have an answer.
+**          but for rounding. What is smooth and none of these, as the fill of a cylinder, is met piece by piece, as nearly as the pieces are
+**          small. All else is a table: only values that were tried have an answer.
 ** Proof    whether such a function holds is never assumed: sy_plan_miss says how far a car that was made otherwise is from the plan's.
 ** Source   interpolation in Lagrange's form; the trigonometric one by Gauss: A. Zygmund, Trigonometric Series, ch. X (from memory).
 ** Memory   an opaque owner; sy_plan_solve allocates nothing and may run in several threads at once.
@@ -27,7 +28,8 @@ typedef struct sy_plan sy_plan;
 typedef enum sy_plan_way {
   SY_PLAN_POWERS, /* of a degree one less than the number of nodes */
   SY_PLAN_ANGLE,  /* five nodes, in degrees: up to twice the angle */
-  SY_PLAN_TABLE   /* the nodes and nothing else */
+  SY_PLAN_TABLE,  /* the nodes and nothing else */
+  SY_PLAN_PIECES /* powers piece by piece: SY_PLAN_MOST_NODES nodes each, the last of which is the next one's first */
 } sy_plan_way;
 
 enum { SY_PLAN_MOST_NODES = 8, SY_PLAN_MOST_FACTORS = 8, SY_PLAN_MOST_INPUTS = 64 };
@@ -36,8 +38,8 @@ enum { SY_PLAN_MOST_NODES = 8, SY_PLAN_MOST_FACTORS = 8, SY_PLAN_MOST_INPUTS = 6
 typedef struct sy_plan_factor {
   unsigned input; /* 0, 1, ... */
   sy_plan_way way;
-  const double
-      *node; /* `count` values of the input, rising strictly; up to SY_PLAN_MOST_NODES but in a table */
+  const double *
+      node; /* `count` values of the input, rising strictly; up to SY_PLAN_MOST_NODES but in a table or pieces */
   size_t count;
 } sy_plan_factor;
 

@@ -235,9 +235,9 @@ static int l_try(lua_State *L) {
   return 2;
 }
 
-/* plan:term{{input =, way = "powers" "angle" or "table", ...nodes}, ...}: of the cars tried since the last one */
+/* plan:term{{input =, way = "powers" "angle" "table" or "pieces", ...nodes}, ...}: of the cars tried since the last one */
 static int l_term(lua_State *L) {
-  static const char *const ways[] = {"powers", "angle", "table", NULL};
+  static const char *const ways[] = {"powers", "angle", "table", "pieces", NULL};
   syl_plan *p = check_plan(L, 1);
   sy_plan_factor factor[SY_PLAN_MOST_FACTORS];
   sy_error err;
