@@ -29,6 +29,10 @@ typedef struct sy_judge_limit {
 typedef void sy_judge_lanes(const sy_judge_limit *limit, const double *x, const double *sd, size_t count,
                             int64_t *flags);
 
+/* The folding of fold.h of whole vectors of variants: of how many, the rest of `count` is left. Columns of `out` as there; none may be NULL. */
+typedef size_t sy_fold_lanes(const double *x, size_t folds, size_t count, double *const out[4]);
+
+sy_fold_lanes sy_fold_lanes_v1, sy_fold_lanes_v3, sy_fold_lanes_v4;
 sy_summary_lanes sy_summary_lanes_v1, sy_summary_lanes_v3, sy_summary_lanes_v4;
 sy_judge_lanes sy_judge_lanes_v1, sy_judge_lanes_v3, sy_judge_lanes_v4;
 
