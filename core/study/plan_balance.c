@@ -5,7 +5,6 @@
 
 #include "answers/balance_answers.h"
 #include "base/lanes.h"
-#include "study/summary_parts.h"
 
 /* ---- which kernel ----------------------------------------------------------------------------------------------------------- */
 

@@ -6,7 +6,6 @@
 #include "answers/balance_answers.h"
 #include "answers/transfer_answers.h"
 #include "study/plan_balance.h"
-#include "study/summary_parts.h"
 
 /* ---- many ------------------------------------------------------------------------------------------------------------------------ */
 

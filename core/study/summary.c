@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "base/lanes.h"
-#include "study/summary_parts.h"
+#include "study/kernels/reduce_lanes.h"
 
 #define FINE_SPAN ((int64_t)1 << 45) /* units of 2^-53 in one of 2^-8 */
 #define LARGEST   0x1p36

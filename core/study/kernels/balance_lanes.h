@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "reduce_lanes.h"
+#include "reduced.h"
 
 enum {
   SY_BALANCE_CHUNK = 512, /* variants at a time: their sums stay in the first cache */

@@ -5,15 +5,9 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { SY_REDUCE_MOST = 256 }; /* values at a time: they stay in the first cache */
+#include "reduced.h"
 
-/* Of some values, NaN left out. The sums are of whole numbers, so neither the number of lanes nor their order shows. */
-typedef struct sy_reduced {
-  double min, max; /* +inf, -inf where there are none; of 0 and -0 either */
-  int64_t known;   /* how many are not NaN */
-  int64_t coarse;  /* sum of the values rounded to 2^-8, in those; nothing where a value is 2^36 or more */
-  int64_t fine;    /* sum of what that left, rounded to 2^-53, in those */
-} sy_reduced;
+enum { SY_REDUCE_MOST = 256 }; /* values at a time: they stay in the first cache */
 
 typedef void sy_summary_lanes(const double *x, size_t count, sy_reduced *out);
 

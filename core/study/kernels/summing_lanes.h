@@ -12,7 +12,7 @@
 #endif
 
 #include "base/kernel_lanes.h"
-#include "study/kernels/reduce_lanes.h"
+#include "study/kernels/reduced.h"
 
 #define TO_COARSE 0x1.8p44 /* whose last bit is 2^-8 */
 #define TO_FINE   0x1.8p-1 /* 2^-53 */
