@@ -345,7 +345,8 @@ F.sy_summary_join = {summary = {"sy_summary_begin()", n = 1, inout = true, nan =
 F.sy_summary_mean = {summary = {"sy_summary_begin()", n = 1}}
 F.sy_front = {skip = true} -- test_front.c
 for _, name in ipairs{"sy_plan_make", "sy_plan_free", "sy_plan_try", "sy_plan_term", "sy_plan_clear", "sy_plan_miss", "sy_plan_has_sd",
-  "sy_plan_use_level", "sy_plan_solve", "sy_plan_prepare", "sy_plan_run", "sy_plan_car_make", "sy_plan_car_copy", "sy_plan_car_numbers", "sy_plan_car_alike",
+  "sy_plan_use_level", "sy_plan_solve", "sy_plan_prepare", "sy_plan_run", "sy_plan_settle", "sy_plan_car_make",
+  "sy_plan_car_copy", "sy_plan_car_numbers", "sy_plan_car_alike",
   "sy_plan_car_note",
   "sy_plan_car_follow"} do
   F[name] = {skip = true} -- of cars that point into themselves: test_plan.c
