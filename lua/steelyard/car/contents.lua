@@ -128,8 +128,8 @@ function contents.new(fields)
   return setmetatable(fields, Inside)
 end
 
---- A copy that shares all but what the caller is about to replace. change: for headings, as in `changes`, or nil. A name of the user's own stays with
--- the car that was given it.
+--- A copy that shares all but what the caller is about to replace. change: for headings, as in `changes`, or nil. A name of
+-- the user's own stays with the car that was given it.
 function contents.from(c, change)
   local changes = c.changes
   if change then

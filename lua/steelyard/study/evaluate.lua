@@ -7,9 +7,8 @@
 --   outputs        of outputs.lua, with with_sd and, where a limit judges them, judged = true
 --   e.late         outputs whose uncertainty only a verdict may need (with_sd = "judged") and the plan does not have: it is asked for
 --   with e:sd
---   e:run(first, count, points, columns, sds, bad, sums?, number?) -> how many variants were asked one by one. points: columns by input (nil entries: as
---   the car
---       has it); columns, sds: lists by output, entries first .. first + count - 1 of which are written; sds[o] false where nobody wants
+--   e:run(first, count, points, columns, sds, bad, sums?, number?) -> how many variants were asked one by one.
+--       points: columns by input (nil entries: as the car has it); columns, sds: lists by output, entries first .. first + count - 1 of which are written; sds[o] false where nobody wants
 --       it.
 --       bad[i] becomes true where a car does not stand as it is asked about, or cannot be made.
 --       sums: list by output of core.summary of nothing so far, or false; the answers are added, of variants from `number` on. A column may
@@ -163,7 +162,7 @@ function Evaluate:run(first, count, points, columns, sds, bad, sums, number)
       if self.covered[k] then sums_by_name[out.name] = sums[k] end
     end
     local applied = {}
-    for k, number in ipairs(self.applied) do applied[k] = points[number] end
+    for k, of in ipairs(self.applied) do applied[k] = points[of] end
     singly = self.plan:run(first, count, applied, by_name, sds_by_name, sums_by_name, number)
     singly = singly + run_unknown(self, first, count, points, columns, bad, sums)
   end
