@@ -8,7 +8,8 @@
 --   e.late         outputs whose uncertainty only a verdict may need (with_sd = "judged") and the plan does not have: it is asked for
 --   with e:sd
 --   e:run(first, count, points, columns, sds, bad, sums?, number?) -> how many variants were asked one by one.
---       points: columns by input (nil entries: as the car has it); columns, sds: lists by output, entries first .. first + count - 1 of which are written; sds[o] false where nobody wants
+--       points: columns by input (nil entries: as the car has it); columns, sds: lists by output, entries first .. first + count - 1
+--       of which are written; sds[o] false where nobody wants
 --       it.
 --       bad[i] becomes true where a car does not stand as it is asked about, or cannot be made.
 --       sums: list by output of core.summary of nothing so far, or false; the answers are added, of variants from `number` on. A column may

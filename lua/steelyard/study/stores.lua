@@ -1,6 +1,7 @@
 --- The columns that a study fills, of all its variants or of one block of them.
 --
--- stores.new(a, n, without?): without(o) whether output o is left out; a (study/about.lua) says of which outputs; {values, sds, lowest, highest, lowest_at, highest_at = lists of columns by
+-- stores.new(a, n, without?): without(o) whether output o is left out; a (study/about.lua) says of which outputs; {values, sds,
+-- lowest, highest, lowest_at, highest_at = lists of columns by
 -- output, verdict = column of codes}. What is not known is nil.
 
 local core = require "steelyard.core"
