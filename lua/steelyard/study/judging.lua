@@ -1,11 +1,10 @@
 --- Verdicts on a block of variants: in C where a limit stands alike to all of them, one by one where it does not.
 --
 -- judging.new(e, rules) (e: evaluate.lua) -> judge, can_pass. judge(points, from, to, columns, sds, bad, codes) -> how many variants were
--- asked for an uncertainty:
--- entries from .. to of codes, a column of codes, become the worse of what they are and of how these stand to the rules. columns, sds:
--- lists
--- by output; sds[o] false where there is none yet (e.late); bad: entries of which the car does not stand so. can_pass(points) -> false
--- where it is known before any answer that none will, since a limit is open whatever the car; points: of which entry 1 is a variant.
+-- asked for an uncertainty: entries from .. to of codes, a column of codes, become the worse of what they are and of how these stand to the
+-- rules. columns, sds: lists by output; columns[o] false where no rule needs it, sds[o] where there is none yet (e.late); bad: entries of
+-- which the car does not stand so. can_pass(points) -> false where it is known before any answer that none will, since a limit is open
+-- whatever the car; points: of which entry 1 is a variant.
 
 local core = require "steelyard.core"
 local rules_of = require "steelyard.study.rules"
@@ -19,7 +18,7 @@ local function openness(e, rules, points, from, columns)
   local cars = e:all_contexts(from, points)
   if not cars then return nil end
   local values, all = {}, nil
-  for o, column in ipairs(columns) do values[o] = column[from] end
+  for o, column in ipairs(columns) do values[o] = column and column[from] or nil end
   for _, c in ipairs(cars) do
     local open = rules_of.open_in(c, e.outputs, rules, values)
     for k in ipairs(open) do
@@ -55,7 +54,7 @@ end
 local function judge_one(e, rules, points, i, columns, sds, late)
   local values, uncertainties = {}, {}
   for o, column in ipairs(columns) do
-    values[o] = column[i]
+    values[o] = column and column[i] or nil
     uncertainties[o] = sds and sds[o] and sds[o][i] or nil
   end
   return rules_of.judge_in(e:context(i, points), e.outputs, rules, values, sds and uncertainties or e:sd(i, points), {}, late)
