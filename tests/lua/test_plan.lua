@@ -326,4 +326,28 @@ test("plan_bytes_do_not_depend_on_threads_blocks_slices_or_processor", function(
   check.ok(worst <= 1e-12, what)
 end)
 
+-- Of what was not kept, too: in the bytes of a summary are counts, extremes and the variants that have them, and the exact sum.
+test("plan_sums_up_to_the_same_bytes_with_any_threads_and_blocks_kept_or_not", function()
+  local s, points = random_study()
+  local p, want = plan.make(s), {}
+  local columns, _, singly = run(p, s, N, points)
+  for _, out in ipairs(s.outputs) do
+    local whole = core.summary():add(columns[out.name], 1, N, 1)
+    want[out.name] = whole:bytes()
+    check.ok(whole:read().known > N / 2, out.name)
+  end
+  for _, threads in ipairs{1, 2, 3, 5} do
+    for _, block in ipairs{64, 1000, false} do
+      for _, keeps in ipairs{true, false} do
+        local into, sums = {}, {}
+        for _, out in ipairs(s.outputs) do into[out.name], sums[out.name] = keeps and core.column(N), core.summary() end
+        p.threads, p.block = threads, block or nil
+        local what = ("%d threads, blocks of %s"):format(threads, block)
+        check.equal(p:run(1, N, points, into, nil, sums), singly, what)
+        for _, out in ipairs(s.outputs) do check.ok(sums[out.name]:bytes() == want[out.name], what .. ": " .. out.name) end
+      end
+    end
+  end
+end)
+
 check.done()
