@@ -149,6 +149,49 @@ static void folded_are_the_lowest_and_the_highest_of_each_variant(void **state) 
   assert_near(got[0][0], 1, 0);
 }
 
+/* Few different values, zeros of both signs and some unknown: the bits of the plain loop, by every build of the kernel and for any rest. */
+static void all_builds_of_the_kernel_fold_alike(void **state) {
+  (void)state;
+  enum { VARIANTS = 37, MOST_FOLDS = 7 };
+  static double x[VARIANTS * MOST_FOLDS], got[4][VARIANTS], want[4][VARIANTS];
+#ifdef __x86_64__
+  static sy_fold_lanes *const builds[] = {NULL, sy_fold_lanes_v1, NULL, sy_fold_lanes_v3, sy_fold_lanes_v4};
+#else
+  static sy_fold_lanes *const builds[] = {NULL, sy_fold_lanes_v1};
+#endif
+  static const double few[] = {0.0, -0.0, 1.5, -2, 1e300, -(double)INFINITY, (double)NAN};
+  dice d = {11};
+  for (size_t i = 0; i < VARIANTS * MOST_FOLDS; i++)
+    x[i] = few[dice_below(&d, dice_below(&d, 5) == 0 ? 7 : 6)];
+  for (size_t folds = 1; folds <= MOST_FOLDS; folds++) {
+    for (size_t i = 0; i < VARIANTS; i++) {
+      const double *v = x + i * folds;
+      size_t low = 0, high = 0;
+      bool open = false;
+      for (size_t f = 0; f < folds; f++) {
+        open = open || isnan(v[f]);
+        low = v[f] < v[low] ? f : low;
+        high = v[f] > v[high] ? f : high;
+      }
+      want[0][i] = open ? NONE : v[low], want[1][i] = open ? NONE : v[high];
+      want[2][i] = open ? NONE : (double)(low + 1), want[3][i] = open ? NONE : (double)(high + 1);
+    }
+    for (size_t b = 1; b < sizeof builds / sizeof *builds; b++) {
+      double *const out[4] = {got[0], got[1], got[2], got[3]};
+      if (builds[b] == NULL || !sy_lanes_level((int)b)) continue;
+      const size_t done = builds[b](x, folds, VARIANTS, out);
+      assert_true(done > VARIANTS - 8 && done <= VARIANTS);
+      for (int k = 0; k < 4; k++) assert_memory_equal(got[k], want[k], done * sizeof **got);
+    }
+    for (size_t n = 0; n <= VARIANTS; n++) {
+      const sy_folded out = {got[0], got[1], got[2], got[3]};
+      memset(got, 0, sizeof got);
+      sy_fold(x, folds, n, &out);
+      for (int k = 0; k < 4; k++) assert_memory_equal(got[k], want[k], n * sizeof **got);
+    }
+  }
+}
+
 static void folded_verdict_is_the_worst(void **state) {
   (void)state;
   static const uint8_t verdict[] = {SY_PASS,           SY_NEAR, /**/ SY_FAIL, SY_UNDECIDED,
@@ -166,6 +209,7 @@ int main(void) {
       cmocka_unit_test(all_builds_of_the_kernel_judge_alike),
       cmocka_unit_test(limits_that_contradict_themselves_are_refused),
       cmocka_unit_test(folded_are_the_lowest_and_the_highest_of_each_variant),
+      cmocka_unit_test(all_builds_of_the_kernel_fold_alike),
       cmocka_unit_test(folded_verdict_is_the_worst),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -266,6 +266,113 @@ static void solve_bits_do_not_depend_on_threads_blocks_or_level(void **state) {
   sy_ledger_release(v.ledger);
 }
 
+/* What is smooth is met piece by piece: a mass that follows the sine of an input, on two pieces of 1.2 radians. The error of interpolation
+** on eight Chebyshev-Lobatto nodes of a sine over a length h is at most (h/4)^8 2 / 8! = 5e-9 of its amplitude (W. Gautschi, Numerical
+** Analysis, section 2.2, from memory), here a third of the mass. */
+static void pieces_meet_a_smooth_function(void **state) {
+  (void)state;
+  enum { NODES = 2 * (SY_PLAN_MOST_NODES - 1) + 1 };
+  varied v = start(6);
+  sy_plan_car car;
+  sy_plan *plan;
+  sy_error err;
+  double at[NODES], value[INPUTS];
+  for (int i = 0; i < INPUTS; i++) value[i] = node[i][0];
+  for (int i = 0; i < NODES; i++)
+    at[i] = 1.2 * (i / (SY_PLAN_MOST_NODES - 1)) +
+            0.6 * (1.0 - cos(SY_PI * (i % (SY_PLAN_MOST_NODES - 1)) / (SY_PLAN_MOST_NODES - 1)));
+  value[MASS] = 80;
+  make_car(&v, value, &car);
+  must(sy_plan_make(NULL, sy_balance_answers(), &car, &plan, &err), &err);
+  for (int i = 0; i < NODES; i++) {
+    value[MASS] = 80 + 20 * sin(at[i]);
+    make_car(&v, value, &car);
+    must(sy_plan_try(plan, &car, &err), &err);
+  }
+  const sy_plan_factor factor = {MASS, SY_PLAN_PIECES, at, NODES};
+  must(sy_plan_term(plan, &factor, 1, &err), &err);
+  double worst = 0;
+  for (int i = 0; i <= 48; i++) {
+    const double x = 2.4 * i / 48;
+    value[MASS] = 80 + 20 * sin(x);
+    make_car(&v, value, &car);
+    value[MASS] = x;
+    const double miss = sy_plan_miss(plan, value, &car);
+    worst = miss > worst ? miss : worst;
+  }
+  assert_true(worst < 5e-9 && worst > 1e-13); /* exact it is not: else nothing was met between the nodes */
+  for (int i = 0; i < NODES; i++) {           /* at the nodes it is what was tried */
+    value[MASS] = 80 + 20 * sin(at[i]);
+    make_car(&v, value, &car);
+    value[MASS] = at[i];
+    assert_true(sy_plan_miss(plan, value, &car) < 4e-15);
+  }
+  for (int k = 0; k < NODES - 1; k++) must(sy_plan_try(plan, &car, &err), &err);
+  const sy_plan_factor short_of_one = {MASS, SY_PLAN_PIECES, at, NODES - 1};
+  assert_int_equal(sy_plan_term(plan, &short_of_one, 1, &err), SY_RANGE);
+  sy_plan_free(plan);
+  sy_ledger_release(v.ledger);
+}
+
+/* Some inputs stay for a while, as the slow ones of a grid do; of a coarse grid values come again, so that extremes tie. */
+static void draw_many(dice *d, double *values) {
+  for (size_t i = 0; i < MANY; i++) {
+    double value[INPUTS];
+    random_values(d, value);
+    value[SHIFT] = 10 * floor(value[SHIFT] / 10);
+    for (size_t k = 0; k < INPUTS; k++) {
+      const bool stays = i > 0 && (k != SHIFT || dice_below(d, 40) < 10);
+      values[k * MANY + i] = stays ? values[k * MANY + i - 1] : value[k];
+    }
+  }
+}
+
+/* Summaries are those of the columns, to the bit, by any build and any pieces, kept or not. */
+static void run_sums_up_what_it_solves(void **state) {
+  (void)state;
+  static double values[INPUTS * MANY], kept[SY_MOST_ASKED][MANY];
+  static const size_t sizes[] = {256, 64, 100, 1};
+  varied v = start(8);
+  sy_plan *plan;
+  sy_error err;
+  sy_plan_output output[SY_MOST_ASKED];
+  const size_t outputs = all_outputs(sy_balance_answers(), &v.vehicle, output);
+  must(make_plan(NULL, &v, sy_balance_answers(), &plan, &err), &err);
+  dice d = {5};
+  draw_many(&d, values);
+  const double *value[INPUTS];
+  double *column[SY_MOST_ASKED], *none[SY_MOST_ASKED] = {NULL};
+  for (int i = 0; i < INPUTS; i++) value[i] = values + i * MANY;
+  for (size_t o = 0; o < outputs; o++) column[o] = kept[o];
+  must(sy_plan_solve(plan, value, MANY, output, outputs, column, NULL, false, NULL, &err), &err);
+  for (int level = 0; level <= 4; level++)
+    for (size_t p = 0; p < 4 && sy_plan_use_level(plan, level); p++)
+      for (int keeps = 0; keeps < 2; keeps++) {
+        sy_plan_ready ready;
+        sy_summary sum[SY_MOST_ASKED], *summary[SY_MOST_ASKED];
+        must(sy_plan_prepare(plan, output, outputs, NULL, &ready, &err), &err);
+        for (size_t o = 0; o < outputs; o++) sum[o] = sy_summary_begin(), summary[o] = &sum[o];
+        for (size_t at = 0; at < MANY; at += sizes[p]) {
+          const size_t n = MANY - at < sizes[p] ? MANY - at : sizes[p];
+          const double *here[INPUTS];
+          double *into_column[SY_MOST_ASKED];
+          for (int i = 0; i < INPUTS; i++) here[i] = value[i] + at;
+          for (size_t o = 0; o < outputs; o++) into_column[o] = column[o] + at;
+          const sy_plan_into into = {keeps ? into_column : none, NULL, summary, 1000 + at, false, NULL};
+          must(sy_plan_run(&ready, here, n, &into, &err), &err);
+          for (size_t o = 0; o < outputs; o++)
+            must(sy_plan_settle(&ready, here, n, 1000 + at, o, &sum[o], &err), &err);
+        }
+        for (size_t o = 0; o < outputs; o++) {
+          sy_summary want = sy_summary_begin();
+          sy_summary_add(&want, kept[o], MANY, 1000);
+          assert_memory_equal(&sum[o], &want, sizeof want);
+        }
+      }
+  sy_plan_free(plan);
+  sy_ledger_release(v.ledger);
+}
+
 static void plan_refuses_what_it_documents(void **state) {
   (void)state;
   varied v = start(2);
@@ -295,6 +402,15 @@ static void plan_refuses_what_it_documents(void **state) {
   double answer, *column[1] = {&answer};
   const sy_plan_output mass = {&sy_balance_answers()->row[0], 0, 1, 0};
   assert_int_equal(sy_plan_solve(plan, values, 1, &mass, 1, column, NULL, false, NULL, &err), SY_UNKNOWN);
+  sy_plan_ready ready;
+  assert_int_equal(sy_plan_prepare(plan, &mass, SY_MOST_ASKED + 1, NULL, &ready, &err), SY_LIMIT);
+  must(sy_plan_prepare(plan, &mass, 1, NULL, &ready, &err), &err);
+  sy_summary untouched = sy_summary_begin();
+  untouched.at_min = 7;
+  assert_int_equal(sy_plan_settle(&ready, values, 10000, 7, 0, &untouched, &err), SY_LIMIT);
+  assert_int_equal(sy_plan_settle(&ready, values, 1, 7, 1, &untouched, &err), SY_LIMIT);
+  assert_int_equal(sy_plan_settle(&ready, values, 1, 7, 0, &untouched, &err), SY_UNKNOWN);
+  assert_int_equal(untouched.at_min, 7);
   const sy_settle_tank tank = {.mass = 1};
   const sy_settle_tank tanks[SY_PLAN_TANKS + 1] = {tank};
   sy_car many = base.car;
@@ -328,6 +444,8 @@ int main(void) {
       cmocka_unit_test(solve_random_variants_equals_edited_ledgers),
       cmocka_unit_test(solve_gives_standard_uncertainties_of_the_balance),
       cmocka_unit_test(solve_bits_do_not_depend_on_threads_blocks_or_level),
+      cmocka_unit_test(run_sums_up_what_it_solves),
+      cmocka_unit_test(pieces_meet_a_smooth_function),
       cmocka_unit_test(plan_refuses_what_it_documents),
       cmocka_unit_test(plan_survives_every_refused_allocation),
   };

@@ -58,7 +58,7 @@ sy_status sy_mesh_read_binary(sy_mesh *mesh, const char *bytes, size_t size, sy_
     return sy_fail(err, SY_LIMIT, "mesh", "", "has %zu triangles, %d are possible", count,
                    SY_MESH_MOST_TRIANGLES);
   /* a closed surface has half as many corners as triangles (Euler) */
-  if (status == SY_OK && !sy_mesh_expect(mesh, count / 2)) return sy_mesh_no_memory(err);
+  if (status == SY_OK && !sy_mesh_reserve(mesh, count / 2 + 2, count)) return sy_mesh_no_memory(err);
   const char *first = bytes + HEADER + NORMAL;
   mesh_corner coming[AHEAD][3];
   for (size_t i = 0; i < AHEAD && i < count && status == SY_OK; i++)

@@ -47,6 +47,9 @@ sy_mesh *sy_mesh_new(const sy_alloc *alloc);
 /* Make room for so many vertices at once. False when memory is out. */
 bool sy_mesh_expect(sy_mesh *mesh, size_t vertices);
 
+/* The same, and so many triangles: nothing is then moved while they are read. */
+bool sy_mesh_reserve(sy_mesh *mesh, size_t vertices, size_t triangles);
+
 /* The number of the vertex at `p`, a new one if need be. `where` is the part of an error. */
 sy_status sy_mesh_weld(sy_mesh *mesh, sy_vec3 p, const char *where, uint32_t *number, sy_error *err);
 

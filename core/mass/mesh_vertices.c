@@ -70,6 +70,24 @@ static bool widen_table(sy_mesh *mesh, size_t size) {
   return true;
 }
 
+static bool make_room(const sy_mesh *mesh, void **block, size_t *room, size_t count, size_t item) {
+  if (count <= *room) return true;
+  void *bigger = mesh->alloc.resize(mesh->alloc.user, *block, *room * item, count * item);
+  if (bigger == NULL) return false;
+  *block = bigger;
+  *room = count;
+  return true;
+}
+
+bool sy_mesh_reserve(sy_mesh *mesh, size_t vertices, size_t triangles) {
+  void *corners = mesh->vertex, *faces = mesh->triangle;
+  const bool fine = make_room(mesh, &corners, &mesh->vertex_room, vertices, sizeof *mesh->vertex) &&
+                    make_room(mesh, &faces, &mesh->triangle_room, triangles, sizeof *mesh->triangle);
+  mesh->vertex = corners;
+  mesh->triangle = faces;
+  return fine && sy_mesh_expect(mesh, vertices);
+}
+
 /* The table half full at most. */
 bool sy_mesh_expect(sy_mesh *mesh, size_t vertices) {
   size_t size = mesh->table_size == 0 ? 256 : mesh->table_size;

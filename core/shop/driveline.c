@@ -139,31 +139,61 @@ sy_status sy_path_move(const sy_path *path, double travel, sy_vec3 *out, sy_erro
 typedef struct setting {
   const sy_joint *inner, *outer;
   const sy_path *path;
-  double steer; /* of the pose that is looked at */
+  sy_vec3 axis, inner_unit, outer_unit; /* the outer axis as steered; both as unit vectors */
 } setting;
+
+static void steer_by(setting *s, double steer) {
+  const double c = cos(steer), k = sin(steer);
+  const sy_vec3 a = s->outer->axis;
+  s->axis = (sy_vec3){c * a.x - k * a.y, k * a.x + c * a.y, a.z};
+  s->inner_unit = unit(s->inner->axis), s->outer_unit = unit(s->axis);
+}
 
 static sy_status pose_at(const setting *s, double travel, sy_shaft_pose *out, sy_error *err) {
   sy_vec3 move;
   const sy_status status = sy_path_move(s->path, travel, &move, err);
   if (status != SY_OK) return status;
-  const double c = cos(s->steer), k = sin(s->steer);
-  const sy_vec3 a = s->outer->axis;
-  const sy_joint outer = {sy_vec3_add(s->outer->at, move), {c * a.x - k * a.y, k * a.x + c * a.y, a.z}};
+  const sy_joint outer = {sy_vec3_add(s->outer->at, move), s->axis};
   return sy_shaft_pose_make(s->inner, &outer, out, err);
 }
 
-typedef double measure(const sy_shaft_pose *pose);
+/* What poses are compared by: it rises with the angle and the length, and takes a twentieth of the time. */
+typedef struct glance {
+  double angle;  /* squared tangent of the larger angle */
+  double length; /* squared */
+} glance;
 
-static double larger_angle(const sy_shaft_pose *pose) { return fmax(pose->inner, pose->outer); }
-static double length_of(const sy_shaft_pose *pose) { return pose->length; }
-static double shortness_of(const sy_shaft_pose *pose) { return -pose->length; }
+static double squared_tangent(sy_vec3 line, sy_vec3 axis) {
+  const sy_vec3 across = sy_vec3_cross(line, axis);
+  const double along = sy_vec3_dot(line, axis);
+  return sy_vec3_dot(across, across) / (along * along);
+}
+
+static sy_status glance_at(const setting *s, double travel, glance *out, sy_error *err) {
+  sy_vec3 move;
+  const sy_status status = sy_path_move(s->path, travel, &move, err);
+  if (status != SY_OK) return status;
+  const sy_vec3 line = sy_vec3_sub(sy_vec3_add(s->outer->at, move), s->inner->at);
+  out->angle = fmax(squared_tangent(line, s->inner_unit), squared_tangent(line, s->outer_unit));
+  out->length = sy_vec3_dot(line, line);
+  const double shortest = 1.001 * SY_SHORTEST_SHAFT;
+  if (out->angle < 1e28 && out->length > shortest * shortest && isfinite(out->length)) return SY_OK;
+  sy_shaft_pose pose; /* on the verge of what a pose refuses: it says whether it does */
+  return pose_at(s, travel, &pose, err);
+}
+
+typedef double measure(const glance *g);
+
+static double larger_angle(const glance *g) { return g->angle; }
+static double length_of(const glance *g) { return g->length; }
+static double shortness_of(const glance *g) { return -g->length; }
 
 /* Evenly spaced poses from droop to bump, which each measure then looks through. */
 enum { STEPS = 64, SECTIONS = 28 }; /* 0.618^28 of 2/64 of a metre is below a micrometre */
 
 typedef struct scan {
   double low, high;
-  sy_shaft_pose pose[STEPS + 1];
+  glance at[STEPS + 1];
 } scan;
 
 static double travel_of(const scan *c, int i) {
@@ -174,7 +204,7 @@ static sy_status make_scan(const setting *s, double low, double high, scan *out,
   sy_status status = SY_OK;
   out->low = low, out->high = high;
   for (int i = 0; i <= STEPS && status == SY_OK; i++)
-    status = pose_at(s, travel_of(out, i), &out->pose[i], err);
+    status = glance_at(s, travel_of(out, i), &out->at[i], err);
   return status;
 }
 
@@ -183,29 +213,32 @@ static sy_status largest(const setting *s, const scan *c, measure *of, double *t
                          sy_error *err) {
   int at = 0;
   for (int i = 1; i <= STEPS; i++)
-    if (of(&c->pose[i]) > of(&c->pose[at])) at = i;
-  *best = c->pose[at], *travel = travel_of(c, at);
+    if (of(&c->at[i]) > of(&c->at[at])) at = i;
+  glance most = c->at[at];
+  *travel = travel_of(c, at);
   const double golden = (sqrt(5) - 1) / 2, step = (c->high - c->low) / STEPS;
   double a = fmax(c->low, *travel - step), b = fmin(c->high, *travel + step);
   double t = b - golden * (b - a), u = a + golden * (b - a);
-  sy_shaft_pose at_t, at_u;
-  sy_status status = pose_at(s, t, &at_t, err);
-  if (status == SY_OK) status = pose_at(s, u, &at_u, err);
+  glance at_t, at_u;
+  sy_status status = glance_at(s, t, &at_t, err);
+  if (status == SY_OK) status = glance_at(s, u, &at_u, err);
   for (int i = 0; i < SECTIONS && status == SY_OK; i++) {
     const bool left = of(&at_t) > of(&at_u);
-    if (of(left ? &at_t : &at_u) > of(best)) *best = left ? at_t : at_u, *travel = left ? t : u;
+    if (of(left ? &at_t : &at_u) > of(&most)) most = left ? at_t : at_u, *travel = left ? t : u;
     if (left) { /* the upper of the two becomes the end, the lower the upper one */
       b = u, u = t, at_u = at_t;
       t = b - golden * (b - a);
-      status = pose_at(s, t, &at_t, err);
+      status = glance_at(s, t, &at_t, err);
     } else {
       a = t, t = u, at_t = at_u;
       u = a + golden * (b - a);
-      status = pose_at(s, u, &at_u, err);
+      status = glance_at(s, u, &at_u, err);
     }
   }
-  return status;
+  return status == SY_OK ? pose_at(s, *travel, best, err) : status;
 }
+
+static double larger_of(const sy_shaft_pose *pose) { return fmax(pose->inner, pose->outer); }
 
 sy_status sy_shaft_sweep(const sy_joint *inner, const sy_joint *outer, const sy_path *path, double droop,
                          double bump, double steer, sy_sweep *out, sy_error *err) {
@@ -217,21 +250,23 @@ sy_status sy_shaft_sweep(const sy_joint *inner, const sy_joint *outer, const sy_
     return sy_fail(err, SY_RANGE, "outer joint", "steer", "must be at least 0 and below 90 degrees");
   sy_sweep sweep = {.worst_angle = -1};
   scan ahead, turned;
-  setting s = {inner, outer, path, 0};
-  sy_status status = pose_at(&s, 0, &sweep.ride, err);
+  setting s = {.inner = inner, .outer = outer, .path = path};
+  s.axis = outer->axis;
+  sy_status status = pose_at(&s, 0, &sweep.ride, err); /* which also refuses axes that are none */
+  steer_by(&s, 0);
   if (status == SY_OK) status = make_scan(&s, -droop, bump, &ahead, err);
   for (int way = -1; status == SY_OK && way <= 1; way++) {
     if (way != 0 && steer == 0) continue;
     double travel = 0; /* gcc -O3 does not follow that it is set whenever `largest` succeeds */
     sy_shaft_pose pose;
-    s.steer = way * steer;
+    steer_by(&s, way * steer);
     if (way != 0) status = make_scan(&s, -droop, bump, &turned, err);
     if (status == SY_OK) status = largest(&s, way != 0 ? &turned : &ahead, larger_angle, &travel, &pose, err);
-    if (status != SY_OK || !(larger_angle(&pose) > sweep.worst_angle)) continue;
-    sweep.worst = pose, sweep.worst_angle = larger_angle(&pose), sweep.worst_travel = travel;
-    sweep.worst_steer = s.steer, sweep.worst_joint = pose.outer > pose.inner;
+    if (status != SY_OK || !(larger_of(&pose) > sweep.worst_angle)) continue;
+    sweep.worst = pose, sweep.worst_angle = larger_of(&pose), sweep.worst_travel = travel;
+    sweep.worst_steer = way * steer, sweep.worst_joint = pose.outer > pose.inner;
   }
-  s.steer = 0;
+  steer_by(&s, 0);
   if (status == SY_OK) status = largest(&s, &ahead, length_of, &sweep.longest_travel, &sweep.longest, err);
   if (status == SY_OK)
     status = largest(&s, &ahead, shortness_of, &sweep.shortest_travel, &sweep.shortest, err);

@@ -10,7 +10,9 @@
 
 typedef struct kernels {
   sy_add_powers_lanes *add;
-  sy_balance_lanes *run;
+  sy_add_same_lanes *add_same;
+  sy_range_lanes *range;
+  sy_balance_reduce_lanes *run;
   sy_balance_sd_lanes *sd;
 } kernels;
 
@@ -18,12 +20,15 @@ typedef struct kernels {
 static kernels of_level(int level) {
 #ifdef __x86_64__
   if (level == 4 || (level == 0 && sy_lanes_level(4)))
-    return (kernels){sy_add_powers_lanes_v4, sy_balance_lanes_v4, sy_balance_sd_lanes_v4};
+    return (kernels){sy_add_powers_lanes_v4, sy_add_same_lanes_v4, sy_range_lanes_v4,
+                     sy_balance_reduce_lanes_v4, sy_balance_sd_lanes_v4};
   if (level == 3 || (level == 0 && sy_lanes_level(3)))
-    return (kernels){sy_add_powers_lanes_v3, sy_balance_lanes_v3, sy_balance_sd_lanes_v3};
+    return (kernels){sy_add_powers_lanes_v3, sy_add_same_lanes_v3, sy_range_lanes_v3,
+                     sy_balance_reduce_lanes_v3, sy_balance_sd_lanes_v3};
 #endif
   (void)level;
-  return (kernels){sy_add_powers_lanes_v1, sy_balance_lanes_v1, sy_balance_sd_lanes_v1};
+  return (kernels){sy_add_powers_lanes_v1, sy_add_same_lanes_v1, sy_range_lanes_v1,
+                   sy_balance_reduce_lanes_v1, sy_balance_sd_lanes_v1};
 }
 
 /* ---- from rows of the set to lanes ------------------------------------------------------------------------------------------- */
@@ -144,11 +149,8 @@ typedef struct sums {
   _Alignas(64) double room[SY_BALANCE_LANES][PADDED];
 } sums;
 
-static bool all_equal(const double *v, size_t n) {
-  for (size_t i = 1; i < n; i++)
-    if (v[i] != v[0]) return false;
-  return true;
-}
+/* In every bit. */
+static bool all_equal(const double *v, size_t n) { return memcmp(v, v + 1, (n - 1) * sizeof *v) == 0; }
 
 /* From one number for all to one each. */
 static double *spread(sums *s, int k, size_t n) {
@@ -166,24 +168,35 @@ static double powers_at(const sy_plan_part *t, size_t k, double value) {
   return p;
 }
 
-static void add_powers(const sy_plan_part *t, const double *value, size_t n, bool same, size_t lanes,
-                       const kernels *use, sums *s) {
-  _Alignas(64) double padded[PADDED];
-  if (!same) {
-    memcpy(padded, value, n * sizeof *padded);
-    for (size_t i = n; i < n + 8; i++) padded[i] = value[n - 1];
+/* Bit set of the sums, and with uncertainties of the covariances, that answers are made of. */
+static uint32_t sums_of_answers(const sy_lane_answer *answer, size_t answers) {
+  uint32_t set = 0xf; /* the mass says whether anything is aboard; uncertainties rest on the four */
+  for (size_t o = 0; o < answers; o++) {
+    const sy_lane_answer *w = &answer[o];
+    if (w->kind == SY_LANE_MOMENT) set |= 1u << w->i | 1u << w->j;
+    if (w->kind == SY_LANE_PRODUCT) set |= 1u << w->i;
+    if (w->kind == SY_LANE_INDEX || w->kind == SY_LANE_YAW_REAR) set |= 1u << 4 | 1u << 5;
   }
+  return set | ~(uint32_t)0 << SY_BALANCE_SUMS;
+}
+
+static void add_powers(const sy_plan_part *t, const double *value, size_t n, bool same, size_t lanes,
+                       uint32_t wanted, const kernels *use, sums *s) {
   for (size_t k = 0; k < lanes; k++) {
     const int to = (int)t->lane[k];
+    if ((wanted >> to & 1) == 0) continue;
+    const bool is_same = s->sum[to].at == NULL;
     if (!same) {
-      use->add(spread(s, to, n), padded, n, t->middle, t->by, t->power[k], t->powers[k]);
+      use->add(s->room[to], is_same ? &s->sum[to].same : NULL, value, n, t->middle, t->by, t->power[k],
+               t->powers[k]);
+      s->sum[to].at = s->room[to];
       continue;
     }
     const double by = powers_at(t, k, value[0]);
-    if (s->sum[to].at == NULL)
+    if (is_same)
       s->sum[to].same += by;
     else
-      for (size_t i = 0; i < n; i++) s->room[to][i] += by;
+      use->add_same(s->room[to], n, by);
   }
 }
 
@@ -200,7 +213,7 @@ static bool add_others(const sy_plan_part *t, const double *const *value, size_t
   return true;
 }
 
-static bool make_sums(const sy_plan *p, const double *const *value, size_t n, bool uncertain,
+static bool make_sums(const sy_plan *p, const double *const *value, size_t n, bool uncertain, uint32_t wanted,
                       const kernels *use, sums *s) {
   for (uint32_t k = 0; k < SY_BALANCE_LANES; k++)
     s->sum[k] = (sy_lane_sum){NULL, p->first[sy_plan_lane_number(k)]};
@@ -211,7 +224,7 @@ static bool make_sums(const sy_plan *p, const double *const *value, size_t n, bo
     for (size_t f = 0; f < t->axes; f++) same = same && all_equal(value[t->axis[f].factor.input], n);
     for (size_t k = 0; k < lanes; k++) spread_out = spread_out || s->sum[t->lane[k]].at != NULL;
     if (t->is_power)
-      add_powers(t, value[t->axis[0].factor.input], n, same, lanes, use, s);
+      add_powers(t, value[t->axis[0].factor.input], n, same, lanes, wanted, use, s);
     else if (!add_others(t, value, n, same && !spread_out, lanes, s))
       return false;
   }
@@ -224,14 +237,9 @@ typedef struct range {
   double low, high;
 } range;
 
-static range range_of(const sy_lane_sum *s, size_t n) {
+static range range_of(const sy_lane_sum *s, size_t n, const kernels *use) {
   range r = {s->same, s->same};
-  if (s->at == NULL) return r;
-  r.low = r.high = s->at[0];
-  for (size_t i = 1; i < n; i++) {
-    r.low = s->at[i] < r.low ? s->at[i] : r.low;
-    r.high = s->at[i] > r.high ? s->at[i] : r.high;
-  }
+  if (s->at != NULL) use->range(s->at, n, &r.low, &r.high);
   return r;
 }
 
@@ -246,28 +254,81 @@ static bool may_vanish(const double c[4], const range r[4]) {
   return !(fabs(middle) - half > 1e-12 * size);
 }
 
+/* Where some variants have nothing aboard: NaN in place of what the lanes had. */
+static void leave_out(const sy_lane_sum *mass, size_t n, double *out) {
+  for (size_t i = 0; i < n; i++)
+    if (!((mass->at != NULL ? mass->at[i] : mass->same) > 0.0)) out[i] = (double)NAN;
+}
+
+/* The answers of a run, and where they go. */
+typedef struct going {
+  sy_lane_answer answer[SY_MOST_ASKED];
+  double *out[SY_MOST_ASKED];
+  sy_summary *summary[SY_MOST_ASKED];
+  bool stream[SY_MOST_ASKED], summed;
+} going;
+
+/* Those that go somewhere; how many. */
+static size_t gather(const sy_lane_answer *answer, const size_t *which, size_t answers, const range r[4],
+                     const sy_plan_into *into, going *g) {
+  size_t n = 0;
+  g->summed = false;
+  for (size_t o = 0; o < answers; o++) {
+    double *const out = into->column[which[o]];
+    sy_summary *const summary = into->summary != NULL ? into->summary[which[o]] : NULL;
+    if (out == NULL && summary == NULL) continue;
+    g->answer[n] = answer[o];
+    g->answer[n].clamps = answer[o].clamps && may_vanish(answer[o].c, r);
+    g->out[n] = out;
+    g->stream[n] = into->stream && !g->answer[n].clamps && out != NULL && ((uintptr_t)out & 63u) == 0;
+    g->summed = g->summed || summary != NULL;
+    g->summary[n++] = summary;
+  }
+  return n;
+}
+
+/* Some variants have nothing aboard. */
+static void answer_with_gaps(const going *g, size_t answers, const sums *s, size_t count, uint64_t first,
+                             const kernels *use) {
+  static const bool never = false;
+  double room[SY_BALANCE_CHUNK];
+  for (size_t k = 0; k < answers; k++) {
+    double *const to = g->out[k] != NULL ? g->out[k] : room;
+    use->run(&g->answer[k], 1, s->sum, count, &to, &never, NULL);
+    leave_out(&s->sum[0], count, to);
+    if (g->summary[k] != NULL) sy_summary_add(g->summary[k], to, count, first);
+  }
+}
+
+static void answer_all(const going *g, size_t answers, const sums *s, size_t count, uint64_t first,
+                       const kernels *use) {
+  sy_reduced r[SY_MOST_ASKED];
+  use->run(g->answer, answers, s->sum, count, g->out, g->stream, g->summed ? r : NULL);
+  for (size_t k = 0; k < answers; k++)
+    if (g->summary[k] != NULL) sy_summary_add_reduced(g->summary[k], &r[k], count, first, NULL, NULL);
+}
+
 bool sy_plan_balance(const sy_plan *p, const double *const *value, size_t count, const sy_lane_answer *answer,
-                     const size_t *which, size_t answers, double *const *column, double *const *sd,
-                     bool stream) {
+                     const size_t *which, size_t answers, const sy_plan_into *into) {
   const kernels use = of_level(p->level);
   sums s;
-  bool uncertain = false;
-  for (size_t o = 0; o < answers && sd != NULL; o++) uncertain = uncertain || sd[which[o]] != NULL;
-  if (!make_sums(p, value, count, uncertain, &use, &s)) return false;
-  range r[4];
-  for (int k = 0; k < 4; k++) r[k] = range_of(&s.sum[k], count);
+  going g;
+  bool uncertain = false, clamps = false;
   for (size_t o = 0; o < answers; o++) {
-    sy_lane_answer w = answer[o];
-    double *const out = column[which[o]];
-    w.clamps = w.clamps && may_vanish(w.c, r);
-    use.run(&w, s.sum, count, out, stream && !w.clamps && ((uintptr_t)out & 63u) == 0);
-    double *const deviation = sd != NULL ? sd[which[o]] : NULL;
-    if (deviation != NULL) use.sd(&answer[o], s.sum, count, deviation);
-    for (size_t i = 0; i < count && !(r[0].low > 0.0); i++) { /* nothing aboard */
-      if ((s.sum[0].at != NULL ? s.sum[0].at[i] : s.sum[0].same) > 0.0) continue;
-      out[i] = (double)NAN;
-      if (deviation != NULL) deviation[i] = (double)NAN;
-    }
+    uncertain = uncertain || (into->sd != NULL && into->sd[which[o]] != NULL);
+    clamps = clamps || answer[o].clamps;
+  }
+  if (!make_sums(p, value, count, uncertain, sums_of_answers(answer, answers), &use, &s)) return false;
+  range r[4];
+  for (int k = 0; k < (clamps ? 4 : 1); k++) r[k] = range_of(&s.sum[k], count, &use);
+  const bool gaps = !(r[0].low > 0.0);
+  const size_t going_out = gather(answer, which, answers, r, into, &g);
+  (gaps ? answer_with_gaps : answer_all)(&g, going_out, &s, count, into->first, &use);
+  for (size_t o = 0; uncertain && o < answers; o++) {
+    double *const deviation = into->sd[which[o]];
+    if (deviation == NULL) continue;
+    use.sd(&answer[o], s.sum, count, deviation);
+    if (gaps) leave_out(&s.sum[0], count, deviation);
   }
   return true;
 }

@@ -16,13 +16,12 @@ bool sy_plan_lane_answer(const sy_balance *balance, const sy_plan_output *output
 bool sy_plan_places(const sy_plan *plan, const double *value, sy_balance *out);
 
 /* Up to SY_BALANCE_CHUNK variants, all on the same places.
-** value   by input, as in sy_plan_solve
-** sd      by output, NULL for those that are not wanted; NULL: none is. In lanes only of answers that sy_plan_lane_sd knows
-** stream  write past the caches
+** value   by input, as in sy_plan_run
+** which   the outputs that `answer` is of: their places in the lists of `into`; sd in lanes only of answers that sy_plan_lane_sd knows
 ** False where a table has no such value. */
 bool sy_plan_balance(const sy_plan *plan, const double *const *value, size_t count,
-                     const sy_lane_answer *answer, const size_t *which, size_t answers, double *const *column,
-                     double *const *sd, bool stream);
+                     const sy_lane_answer *answer, const size_t *which, size_t answers,
+                     const sy_plan_into *into);
 
 /* Is its uncertainty known in lanes? balance: of the plan's base. */
 bool sy_plan_lane_sd(const sy_plan *plan, const sy_balance *balance, const sy_plan_output *output,

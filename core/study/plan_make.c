@@ -115,11 +115,19 @@ sy_status sy_plan_try(sy_plan *p, const sy_plan_car *car, sy_error *err) {
   return SY_OK;
 }
 
+enum { PIECE = SY_PLAN_MOST_NODES - 1 }; /* nodes from the beginning of one to that of the next */
+
+static bool right_count(const sy_plan_factor *f) {
+  switch (f->way) {
+  case SY_PLAN_TABLE: return f->count > 0;
+  case SY_PLAN_PIECES: return f->count > PIECE && f->count % PIECE == 1;
+  case SY_PLAN_ANGLE: return f->count == 5;
+  default: return f->count > 0 && f->count <= SY_PLAN_MOST_NODES;
+  }
+}
+
 static bool is_factor(const sy_plan_factor *f) {
-  if (f->count == 0 || f->input >= SY_PLAN_MOST_INPUTS ||
-      (f->way != SY_PLAN_TABLE && f->count > SY_PLAN_MOST_NODES) ||
-      (f->way == SY_PLAN_ANGLE && f->count != 5))
-    return false;
+  if (f->input >= SY_PLAN_MOST_INPUTS || !right_count(f)) return false;
   for (size_t i = 1; i < f->count; i++)
     if (!(f->node[i] > f->node[i - 1])) return false;
   return true;
@@ -134,7 +142,7 @@ static bool moves(const sy_plan *p, size_t number) {
 /* What the weights of a factor are worked out from. */
 static void fill_axis(sy_plan_axis *a) {
   const sy_plan_factor *f = &a->factor;
-  for (size_t j = 0; j < f->count && f->way != SY_PLAN_TABLE; j++) {
+  for (size_t j = 0; j < f->count && (f->way == SY_PLAN_POWERS || f->way == SY_PLAN_ANGLE); j++) {
     a->half_sine[j] = sin(0.5 * SY_DEGREE * f->node[j]);
     a->half_cosine[j] = cos(0.5 * SY_DEGREE * f->node[j]);
     a->under[j] = 1.0;
@@ -256,6 +264,28 @@ static size_t find_value(const double *node, size_t count, double value) {
   return low < count && node[low] == value ? low : count;
 }
 
+/* Lagrange's products on the piece that the value lies in, or is nearest to. */
+static void weigh_piece(const sy_plan_factor *f, double value, sy_plan_weights *w) {
+  size_t low = 0, high = f->count / PIECE - 1; /* pieces */
+  while (low < high) {
+    const size_t mid = low + (high - low) / 2;
+    if (value <= f->node[(mid + 1) * PIECE])
+      high = mid;
+    else
+      low = mid + 1;
+  }
+  const double *node = f->node + low * PIECE;
+  w->at = low * PIECE, w->count = SY_PLAN_MOST_NODES;
+  for (size_t j = 0; j < SY_PLAN_MOST_NODES; j++) {
+    double over = 1.0, under = 1.0;
+    for (size_t k = 0; k < SY_PLAN_MOST_NODES; k++) {
+      over *= k == j ? 1.0 : value - node[k];
+      under *= k == j ? 1.0 : node[j] - node[k];
+    }
+    w->weight[j] = over / under;
+  }
+}
+
 /* Lagrange's products, of differences or of sines of half the differences. */
 bool sy_plan_weigh(const sy_plan_axis *axis, double value, sy_plan_weights *w) {
   const sy_plan_factor *f = &axis->factor;
@@ -264,6 +294,10 @@ bool sy_plan_weigh(const sy_plan_axis *axis, double value, sy_plan_weights *w) {
     w->at = find_value(f->node, f->count, value);
     w->count = 1, w->weight[0] = 1.0;
     return w->at < f->count;
+  }
+  if (f->way == SY_PLAN_PIECES) {
+    weigh_piece(f, value, w);
+    return true;
   }
   double off[SY_PLAN_MOST_NODES] = {0};
   const bool angle = f->way == SY_PLAN_ANGLE;

@@ -42,7 +42,7 @@ struct sy_plan {
   sy_plan_car base;
 };
 
-/* How much each node counts at a value. Of a table one counts, `at`. */
+/* How much each node counts at a value: `count` of them, from number `at` on. */
 typedef struct sy_plan_weights {
   size_t at, count;
   double weight[SY_PLAN_MOST_NODES];

@@ -41,15 +41,23 @@ static sy_status not_tried(size_t variant, sy_error *err) {
   return sy_fail(err, SY_UNKNOWN, "plan", NULL, "variant %zu has a value that was not tried", variant + 1);
 }
 
+static bool go_anywhere(const sy_plan_into *into, const size_t *which, size_t outputs) {
+  bool any = into->singly != NULL;
+  for (size_t o = 0; o < outputs; o++)
+    any = any || into->column[which[o]] != NULL || (into->summary != NULL && into->summary[which[o]] != NULL);
+  return any;
+}
+
 /* Variants one after the other, of the outputs in the list. */
 static sy_status solve_singly(const sy_plan *p, const double *const *value, size_t from, size_t count,
                               const sy_plan_output *output, const size_t *which, size_t outputs,
-                              double *const *column, bool *singly, sy_error *err) {
+                              const sy_plan_into *into, sy_error *err) {
   sy_plan_car car;
   sy_answer_state state, none;
   double *at[SY_PLAN_NUMBERS], v[SY_PLAN_MOST_INPUTS];
   const unsigned inputs = inputs_of(p);
   const void *beside = beside_nothing(p, output, which, outputs, &none);
+  if (!go_anywhere(into, which, outputs)) return SY_OK;
   sy_plan_car_copy(&p->base, &car);
   sy_plan_car_numbers(&car, at);
   for (size_t i = from; i < from + count; i++) {
@@ -58,13 +66,16 @@ static sy_status solve_singly(const sy_plan *p, const double *const *value, size
     const bool solved =
         sy_plan_car_follow(&car, p->follows, NULL) == SY_OK &&
         p->set->solve(&car.car, &car.now, &car.drawn, beside, true, state.room, NULL) == SY_OK;
-    if (singly != NULL && (!solved || (p->set->searched != NULL && p->set->searched(state.room))))
-      singly[i] = true;
+    if (into->singly != NULL && (!solved || (p->set->searched != NULL && p->set->searched(state.room))))
+      into->singly[i] = true;
     for (size_t o = 0; o < outputs; o++) {
       const sy_plan_output *out = &output[which[o]];
-      column[which[o]][i] =
+      const double answer =
           solved ? out->scale * out->row->value(state.room, out->row->at + out->index) + out->offset
                  : (double)NAN;
+      if (into->column[which[o]] != NULL) into->column[which[o]][i] = answer;
+      if (into->summary != NULL && into->summary[which[o]] != NULL)
+        sy_summary_add(into->summary[which[o]], &answer, 1, into->first + i);
     }
   }
   return SY_OK;
@@ -124,36 +135,72 @@ static sy_status solve_sds(const sy_plan *p, const double *const *value, size_t 
 
 /* ---- side by side ----------------------------------------------------------------------------------------------------------------- */
 
-/* Some of the outputs, side by side. */
-static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_t count,
-                             const sy_plan_output *output, const size_t *which, size_t outputs,
-                             double *const *column, double *const *sd, bool stream, bool *singly,
-                             sy_error *err) {
-  sy_lane_answer lane[SY_MOST_ASKED];
+/* What is in a sy_plan_ready: outputs by how they are worked out, as their places in the list, and how those side by side are, where the
+** wheels of all variants stand alike. */
+typedef struct ready {
+  const sy_plan *plan;
+  const sy_plan_output *output;
+  size_t lane[SY_MOST_ASKED], other[SY_MOST_ASKED], lanes, others;
+  bool lane_sd[SY_MOST_ASKED], other_sd[SY_MOST_ASKED]; /* by output */
+  bool stands;
+  sy_lane_answer answer[SY_MOST_ASKED];
+} ready;
+_Static_assert(sizeof(ready) <= sizeof(sy_plan_ready), "room for what is made ready");
+
+static const ready *in(const sy_plan_ready *r) { return (const ready *)(const void *)r->room; }
+
+/* Answers of the list on the places of these values; false where the car does not stand so. */
+static bool answers_at(const ready *r, const double *value, sy_lane_answer *answer) {
   sy_balance places;
+  bool stands = sy_plan_places(r->plan, value, &places);
+  for (size_t o = 0; o < r->lanes && stands; o++)
+    stands = sy_plan_lane_answer(&places, &r->output[r->lane[o]], &answer[o]);
+  return stands;
+}
+
+/* `into` from another variant on. */
+static sy_plan_into into_from(const sy_plan_into *into, size_t outputs, size_t from,
+                              double *column[SY_MOST_ASKED], double *sd[SY_MOST_ASKED]) {
+  for (size_t o = 0; o < outputs; o++) {
+    column[o] = into->column[o] != NULL ? into->column[o] + from : NULL;
+    sd[o] = into->sd != NULL && into->sd[o] != NULL ? into->sd[o] + from : NULL;
+  }
+  bool *const singly = into->singly != NULL ? into->singly + from : NULL;
+  return (sy_plan_into){column, sd, into->summary, into->first + from, into->stream, singly};
+}
+
+/* Uncertainties of `wanted` outputs alone. */
+static double *const *only(double *const *sd, const bool *wanted, size_t outputs, double **out) {
+  for (size_t o = 0; o < outputs; o++) out[o] = sd != NULL && wanted[o] ? sd[o] : NULL;
+  return out;
+}
+
+/* The outputs that are worked out side by side. */
+static sy_status solve_lanes(const ready *r, const double *const *value, size_t count, size_t outputs,
+                             const sy_plan_into *all, sy_error *err) {
+  const sy_plan *p = r->plan;
+  sy_lane_answer moved[SY_MOST_ASKED];
+  const sy_lane_answer *answer = r->answer;
   const unsigned inputs = inputs_of(p);
-  double v[SY_PLAN_MOST_INPUTS], *here[SY_MOST_ASKED], *deviation[SY_MOST_ASKED];
+  double v[SY_PLAN_MOST_INPUTS], *column[SY_MOST_ASKED], *sd[SY_MOST_ASKED], *lane_sd[SY_MOST_ASKED];
   const double *values[SY_PLAN_MOST_INPUTS];
-  bool stands = false;
+  bool stands = r->stands;
+  sy_plan_into into = *all;
+  into.sd = only(all->sd, r->lane_sd, outputs, lane_sd);
   for (size_t from = 0, n; from < count; from += n) {
     n = on_same_places(p, value, from, count);
     for (unsigned k = 0; k < inputs; k++) v[k] = value[k][from], values[k] = value[k] + from;
-    if (from == 0 || p->follows.places) {
-      stands = sy_plan_places(p, v, &places);
-      for (size_t o = 0; o < outputs && stands; o++)
-        stands = sy_plan_lane_answer(&places, &output[which[o]], &lane[o]);
-    }
-    for (size_t o = 0; o < outputs; o++) {
-      here[which[o]] = column[which[o]] + from;
-      deviation[which[o]] = sd[which[o]] != NULL ? sd[which[o]] + from : NULL;
+    if (p->follows.places) {
+      stands = answers_at(r, v, moved);
+      answer = moved;
     }
     if (stands) {
-      if (!sy_plan_balance(p, values, n, lane, which, outputs, here, deviation, stream))
-        return not_tried(from, err);
+      const sy_plan_into here = into_from(&into, outputs, from, column, sd);
+      if (!sy_plan_balance(p, values, n, answer, r->lane, r->lanes, &here)) return not_tried(from, err);
       continue;
     }
-    sy_status status = solve_singly(p, value, from, n, output, which, outputs, column, singly, err);
-    if (status == SY_OK) status = solve_sds(p, value, from, n, output, which, outputs, sd, err);
+    sy_status status = solve_singly(p, value, from, n, r->output, r->lane, r->lanes, &into, err);
+    if (status == SY_OK) status = solve_sds(p, value, from, n, r->output, r->lane, r->lanes, into.sd, err);
     if (status != SY_OK) return status;
   }
   return SY_OK;
@@ -161,46 +208,71 @@ static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_
 
 /* ---- all ---------------------------------------------------------------------------------------------------------------------------- */
 
-/* Outputs by how they are worked out: their places in the list. */
-typedef struct shares {
-  size_t lane[SY_MOST_ASKED], other[SY_MOST_ASKED], lanes, others;
-  double *lane_sd[SY_MOST_ASKED], *other_sd[SY_MOST_ASKED]; /* by output */
-} shares;
-
-static void share_out(const sy_plan *p, const sy_plan_output *output, size_t outputs, double *const *sd,
-                      shares *s) {
+sy_status sy_plan_prepare(const sy_plan *p, const sy_plan_output *output, size_t outputs, const bool *sd,
+                          sy_plan_ready *out, sy_error *err) {
   sy_balance base;
   sy_lane_answer lane;
+  if (outputs > SY_MOST_ASKED)
+    return sy_fail(err, SY_LIMIT, "plan", NULL, "is asked %zu answers at a time", outputs);
+  ready *r = (ready *)(void *)out->room;
+  memset(r, 0, sizeof *r);
+  r->plan = p, r->output = output;
   const bool side_by_side =
       p->set == sy_balance_answers() &&
       sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &base, NULL) == SY_OK;
-  s->lanes = s->others = 0;
   for (size_t o = 0; o < outputs; o++) {
     const bool in_lanes = side_by_side && sy_plan_lane_answer(&base, &output[o], &lane);
-    const bool its_sd =
-        in_lanes && sd != NULL && sd[o] != NULL && sy_plan_lane_sd(p, &base, &output[o], &lane);
+    r->lane_sd[o] = in_lanes && sd != NULL && sd[o] && sy_plan_lane_sd(p, &base, &output[o], &lane);
+    r->other_sd[o] = !r->lane_sd[o] && sd != NULL && sd[o];
     if (in_lanes)
-      s->lane[s->lanes++] = o;
+      r->lane[r->lanes++] = o;
     else
-      s->other[s->others++] = o;
-    s->lane_sd[o] = its_sd ? sd[o] : NULL;
-    s->other_sd[o] = its_sd || sd == NULL ? NULL : sd[o];
+      r->other[r->others++] = o;
   }
+  if (!p->follows.places) r->stands = answers_at(r, NULL, r->answer);
+  return SY_OK;
+}
+
+sy_status sy_plan_run(const sy_plan_ready *of, const double *const *value, size_t count,
+                      const sy_plan_into *into, sy_error *err) {
+  const ready *r = in(of);
+  const size_t outputs = r->lanes + r->others;
+  double *sd[SY_MOST_ASKED];
+  sy_status status = SY_OK;
+  if (r->lanes > 0) status = solve_lanes(r, value, count, outputs, into, err);
+  if (status == SY_OK && r->others > 0)
+    status = solve_singly(r->plan, value, 0, count, r->output, r->other, r->others, into, err);
+  if (status != SY_OK || into->sd == NULL) return status;
+  only(into->sd, r->other_sd, outputs, sd);
+  status = solve_sds(r->plan, value, 0, count, r->output, r->lane, r->lanes, sd, err);
+  if (status == SY_OK) status = solve_sds(r->plan, value, 0, count, r->output, r->other, r->others, sd, err);
+  return status;
+}
+
+sy_status sy_plan_settle(const sy_plan_ready *of, const double *const *value, size_t count, uint64_t first,
+                         size_t at, sy_summary *summary, sy_error *err) {
+  const ready *r = in(of);
+  double room[SY_BALANCE_CHUNK], *column[SY_MOST_ASKED] = {NULL};
+  if (summary->at_min != first && summary->at_max != first) return SY_OK;
+  if (count > SY_BALANCE_CHUNK || at >= r->lanes + r->others)
+    return sy_fail(err, SY_LIMIT, "plan", NULL, "settles %zu variants of output %zu", count, at);
+  bool in_lanes = false; /* singly each is noted as of itself */
+  for (size_t k = 0; k < r->lanes; k++) in_lanes = in_lanes || r->lane[k] == at;
+  if (!in_lanes) return SY_OK;
+  const sy_plan_into into = {.column = column};
+  column[at] = room;
+  const sy_status status = sy_plan_run(of, value, count, &into, err);
+  if (status == SY_OK) sy_summary_settle(summary, room, count, first);
+  return status;
 }
 
 sy_status sy_plan_solve(const sy_plan *p, const double *const *value, size_t count,
                         const sy_plan_output *output, size_t outputs, double *const *column,
                         double *const *sd, bool stream, bool *singly, sy_error *err) {
-  shares s;
-  if (outputs > SY_MOST_ASKED)
-    return sy_fail(err, SY_LIMIT, "plan", NULL, "is asked %zu answers at a time", outputs);
-  share_out(p, output, outputs, sd, &s);
-  sy_status status = SY_OK;
-  if (s.lanes > 0)
-    status = solve_lanes(p, value, count, output, s.lane, s.lanes, column, s.lane_sd, stream, singly, err);
-  if (status == SY_OK && s.others > 0)
-    status = solve_singly(p, value, 0, count, output, s.other, s.others, column, singly, err);
-  if (status == SY_OK) status = solve_sds(p, value, 0, count, output, s.lane, s.lanes, s.other_sd, err);
-  if (status == SY_OK) status = solve_sds(p, value, 0, count, output, s.other, s.others, s.other_sd, err);
-  return status;
+  sy_plan_ready r;
+  bool wanted[SY_MOST_ASKED];
+  for (size_t o = 0; o < outputs && o < SY_MOST_ASKED; o++) wanted[o] = sd != NULL && sd[o] != NULL;
+  const sy_status status = sy_plan_prepare(p, output, outputs, wanted, &r, err);
+  const sy_plan_into into = {.column = column, .sd = sd, .stream = stream, .singly = singly};
+  return status == SY_OK ? sy_plan_run(&r, value, count, &into, err) : status;
 }

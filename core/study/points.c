@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdbool.h>
+#include <string.h>
 
 #include "numeric/rng_lanes.h"
 
@@ -39,13 +40,17 @@ sy_status sy_points_grid_shape(const size_t *n, size_t inputs, size_t *each, siz
 }
 
 void sy_points_grid(const double *values, size_t n, size_t each, size_t first, size_t count, double *out) {
-  size_t value = first / each % n, left = each - first % each;
-  for (size_t i = 0; i < count; i++, left--) {
-    if (left == 0) {
-      left = each;
-      value = value + 1 == n ? 0 : value + 1;
-    }
-    out[i] = values[value];
+  size_t value = first / each % n, left = each - first % each, at = 0;
+  while (at < count) { /* the rest of a round where each value stands once, else a run of one value */
+    const bool once = each == 1;
+    size_t run = once ? n - value : left;
+    run = run < count - at ? run : count - at;
+    if (once)
+      memcpy(out + at, values + value, run * sizeof *out);
+    else
+      for (size_t i = 0; i < run; i++) out[at + i] = values[value];
+    at += run, left = each;
+    value = once ? 0 : value + 1 == n ? 0 : value + 1;
   }
 }
 

@@ -41,28 +41,31 @@ static void raise(sy_summary *s, double value, uint64_t at) {
   s->at_max = at;
 }
 
-/* The first entry that equals a value which is there; it is taken from there, since -0 equals 0. */
-static size_t find(const double *x, double value) {
-  size_t i = 0;
-  while (x[i] != value) i++;
-  return i;
-}
-
-static void add_block(sy_summary *s, const double *x, uint64_t first, size_t count, const sy_reduced *r) {
+void sy_summary_add_reduced(sy_summary *s, const sy_reduced *r, size_t count, uint64_t first,
+                            sy_summary_find *find, const void *with) {
   const uint64_t known = (uint64_t)r->known;
   s->known += known;
   s->unknown += count - known;
   if (known == 0) return;
-  if (r->min < s->min || (r->min == s->min && first < s->at_min)) {
-    const size_t at = find(x, r->min);
-    lower(s, x[at], first + at);
+  double value = r->min;
+  if (value < s->min || (value == s->min && first < s->at_min)) {
+    const size_t at = find != NULL ? find(with, &value) : 0;
+    lower(s, value, first + at);
   }
-  if (r->max > s->max || (r->max == s->max && first < s->at_max)) {
-    const size_t at = find(x, r->max);
-    raise(s, x[at], first + at);
+  value = r->max;
+  if (value > s->max || (value == s->max && first < s->at_max)) {
+    const size_t at = find != NULL ? find(with, &value) : 0;
+    raise(s, value, first + at);
   }
-  if (r->min > -LARGEST && r->max < LARGEST)
-    add_sum(s, (uint64_t)(int64_t)(r->coarse * 0x1p8), (int64_t)(r->fine * 0x1p53));
+  if (r->min > -LARGEST && r->max < LARGEST) add_sum(s, (uint64_t)r->coarse, r->fine);
+}
+
+static size_t find(const void *with, double *value) {
+  const double *x = with;
+  size_t i = 0;
+  while (x[i] != *value) i++;
+  *value = x[i];
+  return i;
 }
 
 void sy_summary_add(sy_summary *summary, const double *x, size_t count, uint64_t first) {
@@ -71,8 +74,24 @@ void sy_summary_add(sy_summary *summary, const double *x, size_t count, uint64_t
     const size_t n = count - i < SY_REDUCE_MOST ? count - i : SY_REDUCE_MOST;
     sy_reduced r;
     reduce(x + i, n, &r);
-    add_block(summary, x + i, first + i, n, &r);
+    sy_summary_add_reduced(summary, &r, n, first + i, find, x + i);
   }
+}
+
+static void settle(double *value, uint64_t *at, const double *x, size_t count, uint64_t first) {
+  if (*at != first) return;
+  for (size_t i = 0; i < count; i++) {
+    if (x[i] != *value) continue;
+    *value = x[i];
+    *at = first + i;
+    return;
+  }
+}
+
+void sy_summary_settle(sy_summary *s, const double *x, size_t count, uint64_t first) {
+  if (s->known == 0) return;
+  settle(&s->min, &s->at_min, x, count, first);
+  settle(&s->max, &s->at_max, x, count, first);
 }
 
 void sy_summary_join(sy_summary *summary, const sy_summary *other) {

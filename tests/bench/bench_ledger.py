@@ -93,7 +93,7 @@ for n in (300, 3000):
     row("what-if: part moved, eleven answers", n, t["what_if"], t["NumPy what_if"], "NumPy, all anew")
     row("the same, its sums asked from the ledger", n, t["what_if_from_ledger"], t["NumPy what_if"], "NumPy, all anew")
     row("ledger: move, totals, release", n, t["move"], t["NumPy sums"], "NumPy, the same sums anew")
-    row("standard uncertainty of the yaw inertia", n, t["uncertainty"], t["NumPy uncertainty"], "NumPy")
+    row("standard uncertainty of the yaw inertia", n, t["uncertainty"], t["NumPy uncertainty"], "NumPy; asked: 1 x")
     if n == 300:
         million = medians({"million": program.job("million")}, 3)["million"]
         row("ledger of a million: build, release; a part", 1000000, million)

@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include "mass/mesh.h"
+#include "reader/huge_pages.h"
 
 static void stop(const char *what) {
   fprintf(stderr, "%s\n", what);
@@ -63,7 +64,7 @@ static void read_and_check(void *path, size_t items) {
   for (size_t i = 0; i < items; i++) {
     size_t size;
     const char *bytes = map_file(path, &size);
-    const sy_alloc alloc = sy_alloc_default();
+    const sy_alloc alloc = syl_huge_pages(); /* as core.mesh does */
     sy_mesh *mesh = NULL;
     sy_massprops body;
     if (sy_mesh_read(bytes, size, &alloc, &mesh, NULL) != SY_OK) stop("not read");

@@ -144,6 +144,55 @@ test("columns_that_nobody_has_give_their_memory_back", function()
   check.ok(most < 600e6, "memory in use") -- collected at 256 MB, twice that in the worst case, and what else there is
 end)
 
+-- memory that was written before may come again, but never where zeros are asked for
+test("columns_of_zeros_are_zeros_whatever_was_written_before", function()
+  local N = 1000003
+  for _ = 1, 3 do
+    do
+      local c = core.column_unset(N)
+      for i = 1, N, 1000 do core.column_set(c, i, 7) end
+      check.equal(#c, N)
+    end
+    collectgarbage()
+    local zeros, kept = core.column(N), core.column_unset(N)
+    check.equal(zeros:min(), 0.0)
+    check.equal(zeros:max(), 0.0)
+    core.column_set(kept, N, 3)
+    check.equal(kept[N], 3.0)
+  end
+  near_list(core.column_unset(2, {"road"}), {false, false})
+end)
+
+test("column_next_finds_a_code", function()
+  local c = core.column_codes(5, {"pass", "near"})
+  for i, code in ipairs{2, 1, 2, 1, 0} do core.column_code(c, i, code) end
+  check.equal(core.column_next(c, 1, 5, 1), 2)
+  check.equal(core.column_next(c, 3, 5, 1), 4)
+  check.equal(core.column_next(c, 3, 3, 1), nil)
+  check.equal(core.column_next(c, 5, 4, 1), nil)
+  check.equal(core.column_next(c, 1, 5, 300), nil)
+  check.ok(not pcall(core.column_next, c, 1, 6, 1))
+  check.ok(not pcall(core.column_next, core.column(3), 1, 3, 0))
+end)
+
+-- against the entries one by one, of columns that store theirs and of grids
+test("columns_parts_are_runs_of_entries", function()
+  for _, c in ipairs{core.column_of{5, 1, nil, 2, 9, 4, 4}, core.column_grid({3, 1, 2}, 2, 29), core.column_grid({3, 1, 2}, 2, 29, nil, 7),
+    core.column_codes(6)} do
+    for first = 1, #c do
+      for count = 0, #c - first + 1, 3 do
+        for times = 1, 3 do
+          local part = core.column_part(c, first, count, times)
+          check.equal(#part, count * times)
+          for i = 1, count * times do check.equal(part[i], c[first + (i - 1) // times]) end
+        end
+      end
+    end
+    check.ok(not pcall(core.column_part, c, 1, #c + 1, 1))
+    check.ok(not pcall(core.column_part, c, 1, 1, 0))
+  end
+end)
+
 test("points_of_ranges_grids_and_samples", function()
   check.equal(core.points_range(-40, 60, 6), {-40.0, -20.0, 0.0, 20.0, 40.0, 60.0})
   for _, bad in ipairs {{5, 5, 3}, {5, 9, 1}, {5, 9, -3}, {5, 9, 0}, {0 / 0, 1, 2}} do

@@ -5,6 +5,7 @@ local check = dofile "tests/lua/check.lua"
 local conventions = dofile "tests/lua/conventions.lua"
 local mixed = dofile "tests/lua/mixed_cars.lua"
 local new_dice = dofile "tests/lua/dice.lua"
+local tank_cars = dofile "tests/lua/tank_cars.lua"
 local core = require "steelyard.core"
 local answer = require "steelyard.study.answer"
 local contents = require "steelyard.car.contents"
@@ -223,6 +224,30 @@ test("plan_of_files_with_shafts_gaps_tanks_and_states_equals_calls", function()
   end
 end)
 
+-- ---- fills --------------------------------------------------------------------------------------------------------------------
+
+-- A box goes by powers, also with its uncertainties; a round tank, whose level follows no polynomial, piece by piece; few values are a
+-- table. Asked in a thousand places of which no node knows.
+test("plan_of_a_fill_holds_between_the_fills_it_tried", function()
+  local round = sy.cylinder{diameter = 340, length = 500, axis = "y"}
+  for name, shape in pairs{box = sy.box{420, 300, 320}, cylinder = round, sphere = sy.sphere{diameter = 440}} do
+    for _, density in ipairs{0.75, sy.sd(0.745, 0.008)} do
+      local car = tank_cars.car_of{tank_cars.fuel{shape = shape, density = density}, sy.part "body" {mass = 700, at = {1200, 3, 400}}}
+      local uncertain = density ~= 0.75
+      local s = study(car, {vary("fuel", "fill", 1, 35, 1237)}, {"front_share", "cg.z", "mass", "inertia.xx", "yaw_inertia", "lf"}, nil,
+        uncertain)
+      local n, points = grid(s)
+      local p, dice, which = plan.make(s), new_dice(3), {1, n}
+      for _, out in ipairs(s.outputs) do check.equal(p.covers[out.name], true, name .. " " .. out.name) end
+      for i = 3, 40 do which[i] = dice.between(1, n) end
+      local columns, sds = run(p, s, n, points)
+      check.equal(next(sds) ~= nil, uncertain)
+      local worst, what = worst_miss(p, s, points, columns, sds, which)
+      check.ok(worst <= 1e-11, ("%s: %g, %s"):format(name, worst, what)) -- pieces are proved to 4e-12 of the largest number
+    end
+  end
+end)
+
 -- ---- the same bytes ------------------------------------------------------------------------------------------------------------
 
 -- All columns as text, which differs with any bit.
@@ -299,6 +324,30 @@ test("plan_bytes_do_not_depend_on_threads_blocks_slices_or_processor", function(
   for i = 1, 12 do which[i] = dice.between(1, N) end
   local worst, what = worst_miss(p, s, points, (run(p, s, N, points)), {}, which)
   check.ok(worst <= 1e-12, what)
+end)
+
+-- Of what was not kept, too: in the bytes of a summary are counts, extremes and the variants that have them, and the exact sum.
+test("plan_sums_up_to_the_same_bytes_with_any_threads_and_blocks_kept_or_not", function()
+  local s, points = random_study()
+  local p, want = plan.make(s), {}
+  local columns, _, singly = run(p, s, N, points)
+  for _, out in ipairs(s.outputs) do
+    local whole = core.summary():add(columns[out.name], 1, N, 1)
+    want[out.name] = whole:bytes()
+    check.ok(whole:read().known > N / 2, out.name)
+  end
+  for _, threads in ipairs{1, 2, 3, 5} do
+    for _, block in ipairs{64, 1000, false} do
+      for _, keeps in ipairs{true, false} do
+        local into, sums = {}, {}
+        for _, out in ipairs(s.outputs) do into[out.name], sums[out.name] = keeps and core.column(N), core.summary() end
+        p.threads, p.block = threads, block or nil
+        local what = ("%d threads, blocks of %s"):format(threads, block)
+        check.equal(p:run(1, N, points, into, nil, sums), singly, what)
+        for _, out in ipairs(s.outputs) do check.ok(sums[out.name]:bytes() == want[out.name], what .. ": " .. out.name) end
+      end
+    end
+  end
 end)
 
 check.done()

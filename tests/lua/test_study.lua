@@ -466,6 +466,37 @@ test("summary_and_reduced_summary_are_the_same", function()
   check.contains(tostring(r), "mean")
 end)
 
+-- Limits need columns of what they judge, others need none; a list goes by what its rows say.
+test("reduced_studies_with_limits_say_what_whole_ones_do", function()
+  local back, fuel, rows = sy.vary("powertrain", "back", -50, 75, 41), sy.vary("fuel", "fill", 5, 40, 30), {}
+  for i = 1, 200 do
+    rows[i] = i % 3 == 0 and {["powertrain back"] = i % 70} or i % 3 == 1 and {["powertrain back"] = i % 60, ["fuel fill"] = 5 + i % 30}
+      or {["fuel fill"] = 5 + i % 7}
+  end
+  local limits = {front_share = {41.5, 42.8}}
+  local cases = {
+    {vary = {back, fuel}, show = {"mass", "front_share", "height"}, limits = limits},
+    {vary = {back, fuel}, show = {"mass", "corners.lf", "shafts.worst_angle"}, limits = limits},
+    {vary = {back, fuel}, show = {"mass"}, limits = limits, worst_over = {"fuel"}},
+    {vary = {back, fuel}, show = {"mass", "height"}, limits = limits, method = "list", points = rows},
+    {vary = {back, fuel}, show = {"mass", "height"}, method = "list", points = rows},
+  }
+  for k, case in ipairs(cases) do
+    local function of(reduce, threads)
+      local o = {guess, reduce = reduce, threads = threads, quiet = true}
+      for key, value in pairs(case) do o[key] = value end
+      return sy.study(o)
+    end
+    local whole = of(false, 1)
+    check.ok(whole.summary.mass.mean > 500, k)
+    for _, threads in ipairs{1, 2, 3, 5} do
+      local reduced = of(true, threads)
+      check.equal({reduced.summary, reduced.counts, reduced.solved_singly}, {whole.summary, whole.counts, whole.solved_singly},
+        ("case %d, %d threads"):format(k, threads))
+    end
+  end
+end)
+
 test("asked_is_the_car_itself", function()
   local s = sy.study{guess, vary = {sy.vary("powertrain", "back", {-50, 20})}, show = {"front_share", "height"}}
   local b = guess:balance()

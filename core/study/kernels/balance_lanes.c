@@ -10,18 +10,28 @@
 #endif
 
 #include "base/kernel_lanes.h"
+#include "study/kernels/summing_lanes.h"
 
 #if SY_LEVEL == 4
 #define ADD_POWERS sy_add_powers_lanes_v4
+#define ADD_SAME   sy_add_same_lanes_v4
+#define RANGE      sy_range_lanes_v4
 #define BALANCE    sy_balance_lanes_v4
+#define REDUCE     sy_balance_reduce_lanes_v4
 #define DEVIATION  sy_balance_sd_lanes_v4
 #elif SY_LEVEL == 3
 #define ADD_POWERS sy_add_powers_lanes_v3
+#define ADD_SAME   sy_add_same_lanes_v3
+#define RANGE      sy_range_lanes_v3
 #define BALANCE    sy_balance_lanes_v3
+#define REDUCE     sy_balance_reduce_lanes_v3
 #define DEVIATION  sy_balance_sd_lanes_v3
 #else
 #define ADD_POWERS sy_add_powers_lanes_v1
+#define ADD_SAME   sy_add_same_lanes_v1
+#define RANGE      sy_range_lanes_v1
 #define BALANCE    sy_balance_lanes_v1
+#define REDUCE     sy_balance_reduce_lanes_v1
 #define DEVIATION  sy_balance_sd_lanes_v1
 #endif
 
@@ -39,107 +49,336 @@ static inline void stream_out(double *out, lanes v) {
 #endif
 }
 
-void ADD_POWERS(double *sum, const double *v, size_t n, double middle, double by, const double *coefficient,
-                int count) {
-  const lanes from = all(middle), scale = all(by);
+/* The first `count` entries of a vector's, the last one again in the rest. */
+static __attribute__((noinline)) void pad(const double *v, size_t count, double out[LANES]) {
+  for (size_t k = 0; k < LANES; k++) out[k] = v[k < count ? k : count - 1];
+}
+
+static inline lanes load_padded(const double *v, size_t count) {
+  double some[LANES];
+  pad(v, count, some);
+  return load(some);
+}
+
+static inline __attribute__((always_inline)) void add_powers(double *restrict sum, const double *same,
+                                                             const double *restrict v, size_t n, lanes from,
+                                                             lanes scale, const double *coefficient,
+                                                             int count) {
+  lanes c[4];
+  for (int k = 0; k < count && k < 4; k++) c[k] = all(coefficient[k]);
+  const lanes before = same != NULL ? all(*same) : from;
   for (size_t i = 0; i < n; i += LANES) {
-    const lanes t = (load(v + i) - from) * scale;
-    lanes p = all(coefficient[0]);
-    for (int k = 1; k < count; k++) p = p * t + all(coefficient[k]);
-    store(sum + i, load(sum + i) + p);
+    const lanes at = i + LANES <= n ? load(v + i) : load_padded(v + i, n - i);
+    const lanes t = (at - from) * scale;
+    lanes p = c[0];
+    for (int k = 1; k < count; k++) p = p * t + (k < 4 ? c[k] : all(coefficient[k]));
+    store(sum + i, (same != NULL ? before : load(sum + i)) + p);
+  }
+}
+
+/* With the number of powers known the compiler makes a loop of it. */
+void ADD_POWERS(double *sum, const double *same, const double *v, size_t n, double middle, double by,
+                const double *coefficient, int count) {
+  const lanes from = all(middle), scale = all(by);
+  switch (count) {
+  case 1: add_powers(sum, same, v, n, from, scale, coefficient, 1); break;
+  case 2: add_powers(sum, same, v, n, from, scale, coefficient, 2); break;
+  case 3: add_powers(sum, same, v, n, from, scale, coefficient, 3); break;
+  default: add_powers(sum, same, v, n, from, scale, coefficient, count); break;
+  }
+}
+
+void ADD_SAME(double *sum, size_t n, double by) {
+  for (size_t i = 0; i < n; i += LANES) store(sum + i, load(sum + i) + all(by));
+}
+
+void RANGE(const double *v, size_t n, double *low, double *high) {
+  lanes least_of = all(v[0]), greatest_of = all(v[0]);
+  size_t i = 0;
+  for (; i + LANES <= n; i += LANES) {
+    least_of = least(load(v + i), least_of);
+    greatest_of = greatest(load(v + i), greatest_of);
+  }
+  *low = least_of[0], *high = greatest_of[0];
+  for (int k = 1; k < LANES; k++) {
+    *low = least_of[k] < *low ? least_of[k] : *low;
+    *high = greatest_of[k] > *high ? greatest_of[k] : *high;
+  }
+  for (; i < n; i++) {
+    *low = v[i] < *low ? v[i] : *low;
+    *high = v[i] > *high ? v[i] : *high;
   }
 }
 
 /* ---- answers ---------------------------------------------------------------------------------------------------------------- */
 
-static inline lanes get(const sy_lane_sum *s, size_t i) {
-  return s->at != NULL ? load(s->at + i) : all(s->same);
+/* The sums where loops find them without asking: i & mask is i where each variant has its own, 0 where all have the same. */
+typedef struct sums_of {
+  const double *at[SY_BALANCE_SUMS];
+  size_t mask[SY_BALANCE_SUMS];
+  unsigned varying; /* bit set of those that do */
+  double same[SY_BALANCE_SUMS][LANES];
+} sums_of;
+
+static void lay_out(const sy_lane_sum sum[SY_BALANCE_SUMS], sums_of *s) {
+  s->varying = 0;
+  for (unsigned k = 0; k < SY_BALANCE_SUMS; k++) {
+    const bool varies = sum[k].at != NULL;
+    store(s->same[k], all(sum[k].same));
+    s->at[k] = varies ? sum[k].at : s->same[k];
+    s->mask[k] = varies ? SIZE_MAX : 0;
+    s->varying |= (unsigned)varies << k;
+  }
+}
+
+/* Of which sums an answer is made, in the order in which it takes them, the mass last. */
+enum { TAKEN = 6, MASS = TAKEN - 1 };
+
+static inline __attribute__((always_inline)) int taken(const sy_lane_answer *w, int k) {
+  switch (w->kind) {
+  case SY_LANE_LINEAR:
+  case SY_LANE_SHARE:
+  case SY_LANE_QUOTIENT: return k < 4 ? k : 0;
+  case SY_LANE_MEAN: return k == 0 ? w->i : 0;
+  case SY_LANE_MOMENT: return k == 0 ? w->i : k == 1 ? w->j : k == 2 ? w->a : k == 3 ? w->b : 0;
+  case SY_LANE_PRODUCT: return k == 0 ? w->a : k == 1 ? w->b : k == 2 ? w->i : 0;
+  case SY_LANE_INDEX: return k == 0 ? 4 : k == 1 ? 5 : k == 2 ? 1 : k == 3 ? 2 : 0;
+  default: return k == 0 ? 4 : k == 1 ? 5 : k == 2 ? 1 : 0;
+  }
+}
+
+static bool takes_what_varies(const sy_lane_answer *w, const sums_of *s) {
+  bool any = false;
+  for (int k = 0; k < TAKEN; k++) any = any || (s->varying >> taken(w, k) & 1u) != 0;
+  return any;
+}
+
+/* Those sums by themselves, so that loops keep where they lie in registers. */
+typedef struct operands {
+  const double *at[TAKEN];
+  size_t mask[TAKEN];
+} operands;
+
+static inline __attribute__((always_inline)) operands take(const sy_lane_answer *w, const sums_of *s) {
+  operands o;
+  for (int k = 0; k < TAKEN; k++) {
+    o.at[k] = s->at[taken(w, k)];
+    o.mask[k] = s->mask[taken(w, k)];
+  }
+  return o;
+}
+
+static inline __attribute__((always_inline)) lanes get(const operands *o, int k, size_t i) {
+  return load(o->at[k] + (i & o->mask[k]));
+}
+
+static inline __attribute__((always_inline)) lanes inverse_at(const operands *o, size_t i) {
+  return all(1.0) / get(o, MASS, i);
+}
+
+/* What is the same for all variants, worked out before a loop. */
+typedef struct fixed {
+  lanes inverse, term[4]; /* 1 / m; the terms of a sum of loads */
+  bool has_inverse;
+} fixed;
+
+static inline __attribute__((always_inline)) fixed fix(const sy_lane_answer *w, const operands *o, int only) {
+  fixed f = {.inverse = inverse_at(o, 0), .has_inverse = only != 0 || o->mask[MASS] == 0};
+  for (int k = 0; k < 4; k++) f.term[k] = all(w->c[k]) * get(o, k, 0);
+  return f;
+}
+
+/* One term; `only` the first moment that varies, alone of the four, or 0 where that is not so. Known to the compiler. */
+static inline __attribute__((always_inline)) lanes term(const operands *o, const double c[4], int k, size_t i,
+                                                        int only, const fixed *f) {
+  return only == 0 || only == k ? all(c[k]) * get(o, k, i) : f->term[k];
 }
 
 /* Always in this order, whatever is the same for all: so the bits do not depend on which variants stand together. */
-static inline __attribute__((always_inline)) lanes linear(const sy_lane_sum *sum, const double c[4], size_t i,
-                                                          bool clamps) {
-  const lanes m = all(c[0]) * get(&sum[0], i), x = all(c[1]) * get(&sum[1], i),
-              y = all(c[2]) * get(&sum[2], i), z = all(c[3]) * get(&sum[3], i);
+static inline __attribute__((always_inline)) lanes linear(const operands *o, const double c[4], size_t i,
+                                                          bool clamps, int only, const fixed *f) {
+  const lanes m = term(o, c, 0, i, only, f), x = term(o, c, 1, i, only, f), y = term(o, c, 2, i, only, f),
+              z = term(o, c, 3, i, only, f);
   const lanes total = m + x + y + z;
   if (!clamps) return total;
   const lanes size = size_of(m) + size_of(x) + size_of(y) + size_of(z);
   return choose((masks)(size_of(total) <= all(16.0 * 0x1p-52) * size), all(0.0), total);
 }
 
-static inline lanes moment(const sy_lane_sum *sum, int i, int j, int a, int b, lanes inverse, size_t at) {
-  const lanes first = get(&sum[a], at), second = get(&sum[b], at);
-  return get(&sum[i], at) + get(&sum[j], at) - (first * first + second * second) * inverse;
+/* Of two second and two first moments. */
+static inline __attribute__((always_inline)) lanes moment(const operands *o, lanes inverse, size_t i) {
+  const lanes first = get(o, 2, i), second = get(o, 3, i);
+  return get(o, 0, i) + get(o, 1, i) - (first * first + second * second) * inverse;
 }
 
-static inline lanes index_of(const sy_lane_answer *w, const sy_lane_sum *sum, lanes inverse, size_t i) {
-  const lanes x = get(&sum[1], i) * inverse, arms = (all(w->c[1]) - x) * (x - all(w->c[2]));
-  const lanes index = all(w->c[0]) * moment(sum, 4, 5, 1, 2, inverse, i) / (get(&sum[0], i) * arms);
+static inline __attribute__((always_inline)) lanes index_of(const sy_lane_answer *w, const operands *o,
+                                                            lanes inverse, size_t i) {
+  const lanes x = get(o, 2, i) * inverse, arms = (all(w->c[1]) - x) * (x - all(w->c[2]));
+  const lanes index = all(w->c[0]) * moment(o, inverse, i) / (get(o, MASS, i) * arms);
   return choose((masks)(arms > all(0.0)), index, all((double)NAN));
 }
 
-/* inverse: 1 / m. */
-static inline __attribute__((always_inline)) lanes answer_at(const sy_lane_answer *w, const sy_lane_sum *sum,
-                                                             lanes inverse, size_t i) {
+static inline __attribute__((always_inline)) lanes answer_at(const sy_lane_answer *w, const operands *o,
+                                                             const fixed *f, size_t i, int only) {
+  const lanes inverse = f->has_inverse ? f->inverse : inverse_at(o, i);
   switch (w->kind) {
-  case SY_LANE_LINEAR: return linear(sum, w->c, i, w->clamps);
-  case SY_LANE_SHARE: return linear(sum, w->c, i, w->clamps) * inverse;
-  case SY_LANE_QUOTIENT: return linear(sum, w->c, i, w->clamps) / linear(sum, w->d, i, w->clamps);
-  case SY_LANE_MEAN: return all(w->c[0]) * (get(&sum[w->i], i) * inverse) + all(w->c[1]);
-  case SY_LANE_MOMENT: return all(w->c[0]) * moment(sum, w->i, w->j, w->a, w->b, inverse, i);
-  case SY_LANE_PRODUCT:
-    return all(w->c[0]) * (get(&sum[w->a], i) * get(&sum[w->b], i) * inverse - get(&sum[w->i], i));
-  case SY_LANE_INDEX: return index_of(w, sum, inverse, i);
+  case SY_LANE_LINEAR: return linear(o, w->c, i, w->clamps, only, f);
+  case SY_LANE_SHARE: return linear(o, w->c, i, w->clamps, only, f) * inverse;
+  case SY_LANE_QUOTIENT: return linear(o, w->c, i, w->clamps, 0, f) / linear(o, w->d, i, w->clamps, 0, f);
+  case SY_LANE_MEAN: return all(w->c[0]) * (get(o, 0, i) * inverse) + all(w->c[1]);
+  case SY_LANE_MOMENT: return all(w->c[0]) * moment(o, inverse, i);
+  case SY_LANE_PRODUCT: return all(w->c[0]) * (get(o, 0, i) * get(o, 1, i) * inverse - get(o, 2, i));
+  case SY_LANE_INDEX: return index_of(w, o, inverse, i);
   default: {
     const lanes r = all(w->c[1]);
-    return all(w->c[0]) *
-           (get(&sum[4], i) + get(&sum[5], i) - (r + r) * get(&sum[1], i) + r * r * get(&sum[0], i));
+    return all(w->c[0]) * (get(o, 0, i) + get(o, 1, i) - (r + r) * get(o, 2, i) + r * r * get(o, MASS, i));
   }
   }
 }
 
-/* With the kind known the compiler makes a loop of it. */
-static inline __attribute__((always_inline)) void run(const sy_lane_answer *w, const sy_lane_sum *sum,
-                                                      size_t n, double *out, bool stream) {
-  const bool same = sum[0].at == NULL;
-  const lanes one = all(1.0), same_inverse = one / all(sum[0].same);
+/* What becomes of answers: bit set. */
+enum { KEEP = 1, STREAM = 2, SUM = 4 };
+
+static inline __attribute__((always_inline)) void put(double *out, lanes v, int how) {
+  if (how & STREAM)
+    stream_out(out, v);
+  else if (how & KEEP)
+    store(out, v);
+}
+
+/* With the kind and the rest known the compiler makes a loop of it. */
+static inline __attribute__((always_inline)) void run(const sy_lane_answer *w, const sums_of *s, size_t n,
+                                                      double *restrict out, int how, int only,
+                                                      sy_reduced *reduced) {
+  const operands o = take(w, s);
+  const fixed f = fix(w, &o, only);
+  summing sum = summing_begin();
   size_t i = 0;
   for (; i + LANES <= n; i += LANES) {
-    const lanes inverse = same ? same_inverse : one / load(sum[0].at + i);
-    const lanes v = answer_at(w, sum, inverse, i);
-    if (stream)
-      stream_out(out + i, v);
-    else
-      store(out + i, v);
+    const lanes v = answer_at(w, &o, &f, i, only);
+    put(out + i, v, how);
+    if (how & SUM) sum = summing_add(sum, v);
   }
-  if (i == n) return;
-  double rest[LANES];
-  store(rest, answer_at(w, sum, same ? same_inverse : one / load(sum[0].at + i), i));
-  memcpy(out + i, rest, (n - i) * sizeof *out);
+  if (i < n) {
+    double rest[LANES];
+    store(rest, answer_at(w, &o, &f, i, only));
+    if (how & KEEP) memcpy(out + i, rest, (n - i) * sizeof *out);
+    for (size_t k = n - i; k < LANES; k++) rest[k] = (double)NAN;
+    if (how & SUM) sum = summing_add(sum, load(rest));
+  }
+  if (how & SUM) summing_end(sum, (n + LANES - 1) / LANES, reduced);
+}
+
+static inline __attribute__((always_inline)) void run_how(const sy_lane_answer *w, const sums_of *s, size_t n,
+                                                          double *out, int how, int only,
+                                                          sy_reduced *reduced) {
+  sy_reduced unasked;
+  switch (how) {
+  case KEEP: run(w, s, n, out, KEEP, only, NULL); break;
+  case KEEP | SUM: run(w, s, n, out, KEEP | SUM, only, reduced); break;
+  case SUM: run(w, s, n, out, SUM, only, reduced); break;
+  default: run(w, s, n, out, KEEP | STREAM | SUM, only, how & SUM ? reduced : &unasked); break;
+  }
+}
+
+/* Loads follow one first moment where all that moves goes one way. */
+static inline __attribute__((always_inline)) void
+run_loads(const sy_lane_answer *w, const sums_of *s, size_t n, double *out, int how, sy_reduced *reduced) {
+  switch (s->varying & 0xf) {
+  case 1 << 1: run_how(w, s, n, out, how, 1, reduced); break;
+  case 1 << 2: run_how(w, s, n, out, how, 2, reduced); break;
+  case 1 << 3: run_how(w, s, n, out, how, 3, reduced); break;
+  default: run_how(w, s, n, out, how, 0, reduced); break;
+  }
+}
+
+/* A function a kind: the compiler finds its registers one loop at a time. */
+#define LOOPS(name, k)                                                                                       \
+  static __attribute__((noinline)) void name(const sy_lane_answer *w, const sums_of *s, size_t n,            \
+                                             double *out, int how, sy_reduced *reduced) {                    \
+    sy_lane_answer known = *w;                                                                               \
+    known.kind = (k), known.clamps = false;                                                                  \
+    run_how(&known, s, n, out, how, 0, reduced);                                                             \
+  }
+#define LOOPS_OF_LOADS(name, k)                                                                              \
+  static __attribute__((noinline)) void name(const sy_lane_answer *w, const sums_of *s, size_t n,            \
+                                             double *out, int how, sy_reduced *reduced) {                    \
+    sy_lane_answer known = *w;                                                                               \
+    known.kind = (k), known.clamps = false;                                                                  \
+    run_loads(&known, s, n, out, how, reduced);                                                              \
+  }
+
+LOOPS_OF_LOADS(run_linear, SY_LANE_LINEAR)
+LOOPS_OF_LOADS(run_share, SY_LANE_SHARE)
+LOOPS(run_quotient, SY_LANE_QUOTIENT)
+LOOPS(run_mean, SY_LANE_MEAN)
+LOOPS(run_moment, SY_LANE_MOMENT)
+LOOPS(run_product, SY_LANE_PRODUCT)
+LOOPS(run_index, SY_LANE_INDEX)
+LOOPS(run_yaw_rear, SY_LANE_YAW_REAR)
+
+/* Few: not worth loops of their own. */
+static void run_clamped(const sy_lane_answer *w, const sums_of *s, size_t n, double *out, int how,
+                        sy_reduced *reduced) {
+  run(w, s, n, out, how, 0, reduced);
+}
+
+/* One for all. */
+static void run_same(const sy_lane_answer *w, const sums_of *s, size_t n, double *out, int how,
+                     sy_reduced *reduced) {
+  const operands o = take(w, s);
+  const fixed f = fix(w, &o, 0);
+  const lanes v = answer_at(w, &o, &f, 0, 0);
+  size_t i = 0;
+  for (; i + LANES <= n && how & KEEP; i += LANES) put(out + i, v, how);
+  for (; i < n && how & KEEP; i++) out[i] = v[0];
+  if (!(how & SUM)) return;
+  double one[LANES];
+  store(one, v);
+  for (int k = 1; k < LANES; k++) one[k] = (double)NAN;
+  const summing sum = summing_add(summing_begin(), load(one));
+  summing_end(sum, 1, reduced);
+  reduced->known *= (int64_t)n;
+  reduced->coarse = (int64_t)((uint64_t)reduced->coarse * n), reduced->fine *= (int64_t)n;
+}
+
+typedef void loops(const sy_lane_answer *w, const sums_of *s, size_t n, double *out, int how,
+                   sy_reduced *reduced);
+
+static loops *loops_of(const sy_lane_answer *w, const sums_of *s) {
+  if (!takes_what_varies(w, s)) return run_same;
+  if (w->clamps) return run_clamped;
+  switch (w->kind) {
+  case SY_LANE_LINEAR: return run_linear;
+  case SY_LANE_SHARE: return run_share;
+  case SY_LANE_QUOTIENT: return run_quotient;
+  case SY_LANE_MEAN: return run_mean;
+  case SY_LANE_MOMENT: return run_moment;
+  case SY_LANE_PRODUCT: return run_product;
+  case SY_LANE_INDEX: return run_index;
+  default: return run_yaw_rear;
+  }
 }
 
 void BALANCE(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_SUMS], size_t n, double *out,
              bool stream) {
-  sy_lane_answer w = *answer;
-  if (w.clamps) { /* few: not worth a loop of each kind */
-    run(&w, sum, n, out, false);
-    return;
+  REDUCE(answer, 1, sum, n, &out, &stream, NULL);
+}
+
+void REDUCE(const sy_lane_answer *answer, size_t answers, const sy_lane_sum sum[SY_BALANCE_SUMS], size_t n,
+            double *const *out, const bool *stream, sy_reduced *reduced) {
+  sums_of s;
+  bool streams = false;
+  lay_out(sum, &s);
+  for (size_t k = 0; k < answers; k++) {
+    const int keep = out[k] != NULL ? KEEP | (stream[k] ? STREAM : 0) : 0;
+    const int how = keep | (reduced != NULL ? SUM : 0);
+    streams = streams || stream[k];
+    if (how != 0)
+      loops_of(&answer[k], &s)(&answer[k], &s, n, out[k], how, reduced != NULL ? &reduced[k] : NULL);
   }
-#define KIND(k)                                                                                              \
-  case (k): w.kind = (k), w.clamps = false, run(&w, sum, n, out, stream); break
-  switch (answer->kind) {
-    KIND(SY_LANE_LINEAR);
-    KIND(SY_LANE_SHARE);
-    KIND(SY_LANE_QUOTIENT);
-    KIND(SY_LANE_MEAN);
-    KIND(SY_LANE_MOMENT);
-    KIND(SY_LANE_PRODUCT);
-    KIND(SY_LANE_INDEX);
-    KIND(SY_LANE_YAW_REAR);
-  }
-#undef KIND
 #ifdef __x86_64__
-  if (stream) _mm_sfence();
+  if (streams) _mm_sfence();
 #endif
 }
 
@@ -156,36 +395,45 @@ static inline lanes root(lanes v) {
 }
 
 /* How the answer rests on m and the first moments: the derivatives of statics/balance.c. */
-static inline void sensitivity(const sy_lane_answer *w, const sy_lane_sum *sum, size_t i, lanes g[4]) {
-  const lanes inverse = all(1.0) / get(&sum[0], i);
+static inline void sensitivity(const sy_lane_answer *w, const operands *o, size_t i, lanes g[4]) {
+  const lanes inverse = inverse_at(o, i);
   for (int k = 0; k < 4; k++) g[k] = all(w->kind == SY_LANE_MEAN ? 0.0 : w->c[k]);
   if (w->kind == SY_LANE_SHARE) {
-    g[0] -= linear(sum, w->c, i, false) * inverse;
+    g[0] -= linear(o, w->c, i, false, 0, NULL) * inverse;
     for (int k = 0; k < 4; k++) g[k] *= inverse;
   } else if (w->kind == SY_LANE_QUOTIENT) {
-    const lanes under = all(1.0) / linear(sum, w->d, i, false), value = linear(sum, w->c, i, false) * under;
+    const lanes under = all(1.0) / linear(o, w->d, i, false, 0, NULL),
+                value = linear(o, w->c, i, false, 0, NULL) * under;
     for (int k = 0; k < 4; k++) g[k] = (g[k] - value * all(w->d[k])) * under;
   } else if (w->kind == SY_LANE_MEAN) {
-    const lanes by = all(w->c[0]) * inverse, moment_arm = get(&sum[w->i], i) * inverse;
+    const lanes by = all(w->c[0]) * inverse, moment_arm = get(o, 0, i) * inverse;
     g[0] = all(0.0) - by * moment_arm;
     for (int k = 1; k < 4; k++) g[k] = k == w->i ? by : all(0.0);
   }
 }
 
-static inline lanes deviation(const sy_lane_answer *w, const sy_lane_sum *sum, size_t i) {
+static inline lanes covariance(const sy_lane_sum *sum, size_t i) {
+  return sum->at != NULL ? load(sum->at + i) : all(sum->same);
+}
+
+static inline lanes deviation(const sy_lane_answer *w, const sy_lane_sum *sum, const operands *o, size_t i) {
   lanes g[4], variance = all(0.0);
-  sensitivity(w, sum, i, g);
+  sensitivity(w, o, i, g);
   int at = SY_BALANCE_SUMS; /* the upper triangle by rows */
   for (int r = 0; r < 4; r++)
-    for (int c = r; c < 4; c++, at++) variance += (r == c ? g[r] : g[r] + g[r]) * g[c] * get(&sum[at], i);
+    for (int c = r; c < 4; c++, at++)
+      variance += (r == c ? g[r] : g[r] + g[r]) * g[c] * covariance(&sum[at], i);
   return root(choose((masks)(variance > all(0.0)), variance, all(0.0)));
 }
 
 void DEVIATION(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_LANES], size_t n, double *out) {
+  sums_of s;
+  lay_out(sum, &s);
+  const operands o = take(answer, &s);
   size_t i = 0;
-  for (; i + LANES <= n; i += LANES) store(out + i, deviation(answer, sum, i));
+  for (; i + LANES <= n; i += LANES) store(out + i, deviation(answer, sum, &o, i));
   if (i == n) return;
   double rest[LANES];
-  store(rest, deviation(answer, sum, i));
+  store(rest, deviation(answer, sum, &o, i));
   memcpy(out + i, rest, (n - i) * sizeof *out);
 }

@@ -5,6 +5,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "reduced.h"
+
 enum {
   SY_BALANCE_CHUNK = 512, /* variants at a time: their sums stay in the first cache */
   SY_BALANCE_SUMS = 10,
@@ -35,9 +37,13 @@ typedef struct sy_lane_answer {
   bool clamps; /* a sum that is as small as rounding leaves of its terms is 0, as in statics/equilibrium.h */
 } sy_lane_answer;
 
-/* sum[i] += the polynomial of (v[i] - middle) x by, `count` coefficients from the highest power. Both padded to whole vectors. */
-typedef void sy_add_powers_lanes(double *sum, const double *v, size_t n, double middle, double by,
-                                 const double *coefficient, int count);
+/* sum[i] += the polynomial of (v[i] - middle) x by, `count` coefficients from the highest power; or sum[i] = *same + that. sum is padded to
+** whole vectors. */
+typedef void sy_add_powers_lanes(double *sum, const double *same, const double *v, size_t n, double middle,
+                                 double by, const double *coefficient, int count);
+
+/* sum[i] += by; padded likewise. */
+typedef void sy_add_same_lanes(double *sum, size_t n, double by);
 
 /* The standard uncertainty of an answer that rests on m and the first moments alone: LINEAR to MEAN. */
 typedef void sy_balance_sd_lanes(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_LANES],
@@ -47,8 +53,21 @@ typedef void sy_balance_sd_lanes(const sy_lane_answer *answer, const sy_lane_sum
 typedef void sy_balance_lanes(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_SUMS], size_t n,
                               double *out, bool stream);
 
+/* The same of several answers, and what each comes to.
+** out      by answer; NULL where it is not kept
+** reduced  by answer; NULL: nobody asks. n < 2^17: more would not fit the sums */
+typedef void sy_balance_reduce_lanes(const sy_lane_answer *answer, size_t answers,
+                                     const sy_lane_sum sum[SY_BALANCE_SUMS], size_t n, double *const *out,
+                                     const bool *stream, sy_reduced *reduced);
+
+/* Least and greatest of v, n > 0. */
+typedef void sy_range_lanes(const double *v, size_t n, double *low, double *high);
+
 sy_add_powers_lanes sy_add_powers_lanes_v1, sy_add_powers_lanes_v3, sy_add_powers_lanes_v4;
 sy_balance_lanes sy_balance_lanes_v1, sy_balance_lanes_v3, sy_balance_lanes_v4;
+sy_add_same_lanes sy_add_same_lanes_v1, sy_add_same_lanes_v3, sy_add_same_lanes_v4;
+sy_balance_reduce_lanes sy_balance_reduce_lanes_v1, sy_balance_reduce_lanes_v3, sy_balance_reduce_lanes_v4;
+sy_range_lanes sy_range_lanes_v1, sy_range_lanes_v3, sy_range_lanes_v4;
 sy_balance_sd_lanes sy_balance_sd_lanes_v1, sy_balance_sd_lanes_v3, sy_balance_sd_lanes_v4;
 
 #endif

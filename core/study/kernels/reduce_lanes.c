@@ -6,16 +6,20 @@
 #include <string.h>
 
 #include "base/kernel_lanes.h"
+#include "study/kernels/summing_lanes.h"
 
 #if SY_LEVEL == 4
 #define SUMMARY sy_summary_lanes_v4
 #define JUDGE   sy_judge_lanes_v4
+#define FOLD    sy_fold_lanes_v4
 #elif SY_LEVEL == 3
 #define SUMMARY sy_summary_lanes_v3
 #define JUDGE   sy_judge_lanes_v3
+#define FOLD    sy_fold_lanes_v3
 #else
 #define SUMMARY sy_summary_lanes_v1
 #define JUDGE   sy_judge_lanes_v1
+#define FOLD    sy_fold_lanes_v1
 #endif
 
 static inline lanes load_some(const double *column, size_t count) {
@@ -34,30 +38,11 @@ static inline masks unknown(lanes v) {
   return v != same;
 }
 
-/* To a multiple of what a double that large resolves: 1.5 2^52 times it is added and taken away. */
-static inline lanes rounded(lanes x, lanes large) { return (x + large) - large; }
-
 void SUMMARY(const double *x, size_t count, sy_reduced *out) {
-  const lanes to_coarse = all(0x1.8p44), to_fine = all(0x1.8p-1), zero = all(0.0), one = all(1.0);
-  lanes low = all((double)INFINITY), high = all(-(double)INFINITY), known = zero, coarse = zero, fine = zero;
-  for (size_t i = 0; i < count; i += LANES) {
-    const lanes v = load_some(x + i, count - i);
-    const masks is_known = ~unknown(v);
-    const lanes value = choose(is_known, v, zero), whole = rounded(value, to_coarse);
-    low = choose(v < low, v, low);
-    high = choose(v > high, v, high);
-    known += choose(is_known, one, zero);
-    coarse += whole;
-    fine += rounded(value - whole, to_fine);
-  }
-  *out = (sy_reduced){low[0], high[0], known[0], coarse[0], fine[0]};
-  for (int k = 1; k < LANES; k++) {
-    out->min = low[k] < out->min ? low[k] : out->min;
-    out->max = high[k] > out->max ? high[k] : out->max;
-    out->known += known[k];
-    out->coarse += coarse[k];
-    out->fine += fine[k];
-  }
+  summing s = summing_begin();
+  size_t vectors = 0;
+  for (size_t i = 0; i < count; i += LANES, vectors++) s = summing_add(s, load_some(x + i, count - i));
+  summing_end(s, vectors, out);
 }
 
 void JUDGE(const sy_judge_limit *limit, const double *x, const double *sd, size_t count, int64_t *flags) {
@@ -90,4 +75,41 @@ void JUDGE(const sy_judge_limit *limit, const double *x, const double *sd, size_
       for (size_t k = 0; k < left; k++) flags[i + k] |= flag[k];
     }
   }
+}
+
+/* Value f of each variant of a vector, `folds` apart. */
+static inline lanes load_apart(const double *x, size_t folds) {
+#if SY_LEVEL == 4
+  return (lanes){x[0],         x[folds],     x[2 * folds], x[3 * folds],
+                 x[4 * folds], x[5 * folds], x[6 * folds], x[7 * folds]};
+#elif SY_LEVEL == 3
+  return (lanes){x[0], x[folds], x[2 * folds], x[3 * folds]};
+#else
+  return (lanes){x[0], x[folds]};
+#endif
+}
+
+size_t FOLD(const double *x, size_t folds, size_t count, double *const out[4]) {
+  double *restrict lowest = out[0], *restrict highest = out[1], *restrict lowest_at = out[2],
+                   *restrict highest_at = out[3];
+  const lanes none = all((double)NAN);
+  size_t i = 0;
+  for (; i + LANES <= count; i += LANES) {
+    const double *from = x + i * folds;
+    lanes low = load_apart(from, folds), high = low, low_at = all(1.0), high_at = low_at;
+    masks open = unknown(low);
+    for (size_t f = 1; f < folds; f++) {
+      const lanes v = load_apart(from + f, folds), at = all((double)(f + 1));
+      low_at = choose((masks)(v < low), at, low_at);
+      high_at = choose((masks)(v > high), at, high_at);
+      low = least(v, low);
+      high = greatest(v, high);
+      open |= unknown(v);
+    }
+    store(lowest + i, choose(open, none, low));
+    store(highest + i, choose(open, none, high));
+    store(lowest_at + i, choose(open, none, low_at));
+    store(highest_at + i, choose(open, none, high_at));
+  }
+  return i;
 }

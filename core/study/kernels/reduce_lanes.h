@@ -5,15 +5,9 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { SY_REDUCE_MOST = 256 }; /* values at a time: few enough for the sums below to be exact */
+#include "reduced.h"
 
-/* Of up to SY_REDUCE_MOST values, NaN left out. No sum is rounded, so neither the number of lanes nor their order shows. */
-typedef struct sy_reduced {
-  double min, max; /* +inf, -inf where there are none */
-  double known;    /* how many are not NaN */
-  double coarse;   /* sum of the values rounded to 2^-8, exact; nothing where a value is 2^36 or more */
-  double fine;     /* sum of what that left, rounded to 2^-53, exact */
-} sy_reduced;
+enum { SY_REDUCE_MOST = 256 }; /* values at a time: they stay in the first cache */
 
 typedef void sy_summary_lanes(const double *x, size_t count, sy_reduced *out);
 
@@ -29,6 +23,10 @@ typedef struct sy_judge_limit {
 typedef void sy_judge_lanes(const sy_judge_limit *limit, const double *x, const double *sd, size_t count,
                             int64_t *flags);
 
+/* The folding of fold.h of whole vectors of variants: of how many, the rest of `count` is left. Columns of `out` as there; none may be NULL. */
+typedef size_t sy_fold_lanes(const double *x, size_t folds, size_t count, double *const out[4]);
+
+sy_fold_lanes sy_fold_lanes_v1, sy_fold_lanes_v3, sy_fold_lanes_v4;
 sy_summary_lanes sy_summary_lanes_v1, sy_summary_lanes_v3, sy_summary_lanes_v4;
 sy_judge_lanes sy_judge_lanes_v1, sy_judge_lanes_v3, sy_judge_lanes_v4;
 

@@ -8,6 +8,7 @@
 #include "bind/numbers.h"
 #include "bind/open.h"
 #include "bind/vehicle/geometry.h"
+#include "reader/huge_pages.h"
 
 /* mesh is NULL once closed; user value 1: the file's name or nil */
 typedef struct box {
@@ -43,7 +44,7 @@ static int l_mesh(lua_State *L) {
   size_t size;
   const char *bytes = luaL_checklstring(L, 1, &size);
   lua_settop(L, 2);
-  const sy_alloc alloc = sy_alloc_default();
+  const sy_alloc alloc = syl_huge_pages(); /* vertices are looked up all over them */
   box *b = lua_newuserdatauv(L, sizeof *b, 1);
   b->mesh = NULL;
   luaL_setmetatable(L, SYL_MESH);

@@ -18,7 +18,8 @@
 
 enum { WORDS = 1, LINE = 64, LINES = 64 }; /* user value; bytes of a cache line and their number in a page */
 
-static const size_t HUGE_PAGE = (size_t)2 << 20, LARGE = (size_t)4 << 20, LEAST_DUE = (size_t)256 << 20;
+static const size_t HUGE_PAGE = (size_t)2 << 20, LARGE = (size_t)4 << 20, LEAST_DUE = (size_t)256 << 20,
+                    MOST_SPARE = (size_t)128 << 20;
 
 struct syl_column {
   size_t n;
@@ -37,30 +38,87 @@ static void *take_small(syl_column *c, size_t bytes) {
   return calloc(c->held, 1);
 }
 
-/* Zeros in pages of their own. Columns that begin at the same place of their pages would fight for the same places of the first-level
+/* Memory of a large column that nobody has any more: pages that were written once are worth keeping, since the system clears each page
+** before the first write. */
+typedef struct spare {
+  void *map;
+  size_t held;
+} spare;
+
+enum { SPARES = 16 };
+
+/* What the collector does not see: bytes in columns, and how many call for a collection; and memory to use again, MOST_SPARE bytes. One a Lua
+** state, kept by the metatable. */
+typedef struct pool {
+  size_t live, due;
+  spare spare[SPARES];
+  size_t spares, spare_bytes;
+} pool;
+
+/* Where a column lies in what was mapped. Columns that begin at the same place of their pages would fight for the same places of the first-level
 ** cache when ten of them are written in step, so each starts some lines in, by where it was mapped. */
-static void *map_large(syl_column *c, size_t bytes) {
+static char *huge_start(void *map) {
+  return (char *)map + (HUGE_PAGE - (uintptr_t)map % HUGE_PAGE) % HUGE_PAGE;
+}
+
+static void *column_start(void *map) {
+  char *start = huge_start(map);
+  return start + (uintptr_t)start / HUGE_PAGE * 11 % LINES * LINE;
+}
+
+/* Spare memory of `held` bytes or a little more; false when there is none. What was written there stands there still. */
+static bool take_spare(pool *p, syl_column *c, size_t held) {
+  for (size_t k = 0; k < p->spares; k++) {
+    if (p->spare[k].held < held || p->spare[k].held - held > held / 4) continue;
+    c->map = p->spare[k].map, c->held = p->spare[k].held;
+    p->spare_bytes -= c->held;
+    p->spare[k] = p->spare[--p->spares];
+    return true;
+  }
+  return false;
+}
+
+static void give_back(pool *p, void *map, size_t held) {
+  if (p->spares == SPARES || held > MOST_SPARE - p->spare_bytes) {
+    munmap(map, held);
+    return;
+  }
+#ifdef MADV_FREE
+  (void)madvise(huge_start(map), held - HUGE_PAGE,
+                MADV_FREE); /* the system may have it where memory is short */
+#endif
+  p->spare[p->spares++] = (spare){map, held};
+  p->spare_bytes += held;
+}
+
+static int l_pool_close(lua_State *L) {
+  pool *p = lua_touserdata(L, 1);
+  while (p->spares > 0) {
+    const spare s = p->spare[--p->spares];
+    munmap(s.map, s.held);
+  }
+  p->spare_bytes = MOST_SPARE; /* columns that are closed later keep nothing */
+  return 0;
+}
+
+/* Pages of their own; of zeros where `zeros`, else what was written there before may stand there. */
+static void *map_large(pool *p, syl_column *c, size_t bytes, bool zeros) {
 #ifndef MAP_ANONYMOUS
+  (void)p, (void)zeros;
   return take_small(c, bytes);
 #else
   const size_t room = (bytes + LINE * LINES + HUGE_PAGE - 1) / HUGE_PAGE * HUGE_PAGE;
+  if (!zeros && take_spare(p, c, room + HUGE_PAGE)) return column_start(c->map);
   void *map = mmap(NULL, room + HUGE_PAGE, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
   if (map == MAP_FAILED) return NULL;
   c->map = map;
   c->held = room + HUGE_PAGE;
-  const size_t lead = (HUGE_PAGE - (uintptr_t)map % HUGE_PAGE) % HUGE_PAGE;
-  char *start = (char *)map + lead;
 #ifdef MADV_HUGEPAGE
-  (void)madvise(start, room, MADV_HUGEPAGE); /* a wish: without it all works, slower */
+  (void)madvise(huge_start(map), room, MADV_HUGEPAGE); /* a wish: without it all works, slower */
 #endif
-  return start + (uintptr_t)start / HUGE_PAGE * 11 % LINES * LINE;
+  return column_start(map);
 #endif
 }
-
-/* What the collector does not see: bytes in columns, and how many call for a collection. One a Lua state, kept by the metatable. */
-typedef struct pool {
-  size_t live, due;
-} pool;
 
 static pool *get_pool(lua_State *L) {
   luaL_getmetatable(L, COLUMN);
@@ -77,15 +135,15 @@ static void collect(lua_State *L, pool *p) {
 }
 
 /* Memory for the column on top, which is closed so far: an error leaks nothing. NULL when there is none. */
-static void *acquire(lua_State *L, syl_column *c, size_t entry) {
+static void *acquire(lua_State *L, syl_column *c, size_t entry, bool zeros) {
   if (c->n > (SIZE_MAX >> 2) / entry) return NULL;
   const size_t bytes = c->n * entry;
   pool *p = get_pool(L);
   if (p->live > p->due || bytes > p->due - p->live) collect(L, p);
-  void *block = bytes < LARGE ? take_small(c, bytes) : map_large(c, bytes);
+  void *block = bytes < LARGE ? take_small(c, bytes) : map_large(p, c, bytes, zeros);
   if (block == NULL) { /* columns that nobody has any more may still hold theirs */
     collect(L, p);
-    block = bytes < LARGE ? take_small(c, bytes) : map_large(c, bytes);
+    block = bytes < LARGE ? take_small(c, bytes) : map_large(p, c, bytes, zeros);
   }
   if (block != NULL) p->live += c->held;
   return block;
@@ -111,25 +169,37 @@ static int no_memory(lua_State *L, size_t n, size_t entry) {
   return lua_error(L);
 }
 
-syl_column *syl_column_new(lua_State *L, size_t n) {
+static syl_column *push_stored(lua_State *L, size_t n, bool zeros) {
   syl_column *c = push_new(L, n, 0);
-  c->data = acquire(L, c, sizeof(double));
+  c->data = acquire(L, c, sizeof(double), zeros);
   if (c->data == NULL) no_memory(L, n, sizeof(double));
   return c;
 }
 
+syl_column *syl_column_new(lua_State *L, size_t n) { return push_stored(L, n, true); }
+
+bool syl_column_new_part(lua_State *L, const syl_column *of, size_t first, size_t count, size_t times) {
+  const size_t round = of->each * of->count, skip = of->skip + first;
+  if (of->data != NULL || of->codes != NULL || of->n == 0 || round > SIZE_MAX / 4 / times) return false;
+  syl_column *c = push_new(L, count * times, of->count);
+  memcpy(c->value, of->value, of->count * sizeof *c->value);
+  c->each = of->each * times, c->count = of->count, c->skip = skip % round * times;
+  return true;
+}
+
 syl_column *syl_column_new_codes(lua_State *L, size_t n) {
   syl_column *c = push_new(L, n, 0);
-  c->codes = acquire(L, c, 1);
+  c->codes = acquire(L, c, 1, true);
   if (c->codes == NULL) no_memory(L, n, 1);
   return c;
 }
 
 static int l_close(lua_State *L) {
   syl_column *c = luaL_checkudata(L, 1, COLUMN);
-  if (c->data != NULL || c->codes != NULL) get_pool(L)->live -= c->held;
+  pool *p = get_pool(L);
+  if (c->data != NULL || c->codes != NULL) p->live -= c->held;
   if (c->map != NULL) {
-    munmap(c->map, c->held);
+    give_back(p, c->map, c->held);
   } else {
     free(c->data);
     free(c->codes);
@@ -290,6 +360,13 @@ static int l_column(lua_State *L) {
   return with_words(L, 2);
 }
 
+/* core.column_unset(n, words?) -> column of n entries that are yet to be written, all of them: faster than one of zeros */
+static int l_unset(lua_State *L) {
+  lua_settop(L, 2);
+  push_stored(L, check_count(L, 1), false);
+  return with_words(L, 2);
+}
+
 /* core.column_codes(n, words?) -> column of n zeros, a byte each */
 static int l_codes(lua_State *L) {
   lua_settop(L, 2);
@@ -361,11 +438,15 @@ void syl_open_column(lua_State *L) {
                                   {"__pairs", l_pairs}, {"__tostring", l_text}, {NULL, NULL}};
   static const luaL_Reg methods[] = {{"list", l_list}, {"min", l_min}, {"max", l_max}, {NULL, NULL}};
   static const luaL_Reg functions[] = {
-      {"column", l_column},  {"column_codes", l_codes}, {"column_of", l_of}, {"column_grid", l_grid},
-      {"column_set", l_set}, {"column_cut", l_cut},     {NULL, NULL}};
+      {"column", l_column},    {"column_unset", l_unset}, {"column_codes", l_codes}, {"column_of", l_of},
+      {"column_grid", l_grid}, {"column_set", l_set},     {"column_cut", l_cut},     {NULL, NULL}};
   luaL_newmetatable(L, COLUMN);
   luaL_setfuncs(L, meta, 0);
-  *(pool *)lua_newuserdatauv(L, sizeof(pool), 0) = (pool){0, LEAST_DUE};
+  *(pool *)lua_newuserdatauv(L, sizeof(pool), 0) = (pool){.due = LEAST_DUE};
+  lua_createtable(L, 0, 1);
+  lua_pushcfunction(L, l_pool_close);
+  lua_setfield(L, -2, "__gc");
+  lua_setmetatable(L, -2);
   lua_setfield(L, -2, "pool");
   lua_newtable(L);
   luaL_setfuncs(L, methods, 0);

@@ -12,6 +12,7 @@
 #define SYL_BIND_STUDY_COLUMN_H
 
 #include <lua.h>
+#include <stdbool.h>
 #include <stddef.h>
 
 typedef struct syl_column syl_column;
@@ -19,6 +20,9 @@ typedef struct syl_column syl_column;
 /* Push a new column of n zeros; raises an error of code limit when there is no memory for it. It lives as long as Lua knows it. */
 syl_column *syl_column_new(lua_State *L, size_t n);
 syl_column *syl_column_new_codes(lua_State *L, size_t n);
+
+/* Push a new grid of `count` entries of one, from `first` (from 0) on, each `times` in a row; false, and nothing is pushed, of another kind. */
+bool syl_column_new_part(lua_State *L, const syl_column *of, size_t first, size_t count, size_t times);
 
 /* The column at `arg`; raises when there is none. */
 syl_column *syl_column_check(lua_State *L, int arg);

@@ -88,7 +88,22 @@ static int l_code(lua_State *L) {
   return 0;
 }
 
-/* core.column_part(column, first, count, times) -> stored column of entries first .. first + count - 1 (from 1), each so many times in a row */
+/* core.column_next(column, from, to, code) -> number of the first entry from .. to of a column of codes that is the code, or nil */
+static int l_next(lua_State *L) {
+  syl_column *c = syl_column_check(L, 1);
+  size_t count;
+  const size_t first = check_range(L, c, &count);
+  const lua_Integer code = luaL_checkinteger(L, 4);
+  const unsigned char *codes = syl_column_codes(c);
+  luaL_argcheck(L, codes != NULL, 1, "a column of codes expected");
+  const unsigned char *found =
+      code >= 0 && code <= UINT8_MAX ? memchr(codes + first, (int)code, count) : NULL;
+  if (found == NULL) return 0;
+  lua_pushinteger(L, (lua_Integer)(found - codes) + 1);
+  return 1;
+}
+
+/* core.column_part(column, first, count, times) -> column of entries first .. first + count - 1 (from 1), each so many times in a row */
 static int l_part(lua_State *L) {
   const syl_column *c = syl_column_check(L, 1);
   const lua_Integer first = luaL_checkinteger(L, 2), count = luaL_checkinteger(L, 3),
@@ -97,6 +112,7 @@ static int l_part(lua_State *L) {
   luaL_argcheck(L, first >= 1 && (lua_Unsigned)first - 1 <= n, 2, "outside the column");
   luaL_argcheck(L, count >= 0 && (lua_Unsigned)count <= n - ((size_t)first - 1), 3, "outside the column");
   luaL_argcheck(L, times >= 1 && (count == 0 || times <= LUA_MAXINTEGER / count), 4, "1 or more expected");
+  if (syl_column_new_part(L, c, (size_t)first - 1, (size_t)count, (size_t)times)) return 1;
   double *data = syl_column_data(syl_column_new(L, (size_t)count * (size_t)times));
   if (times == 1) {
     syl_column_read(c, (size_t)first - 1, (size_t)count, data);
@@ -110,10 +126,8 @@ static int l_part(lua_State *L) {
 }
 
 void syl_open_column_bytes(lua_State *L) {
-  static const luaL_Reg functions[] = {{"column_bytes", l_bytes},
-                                       {"column_put", l_put},
-                                       {"column_code", l_code},
-                                       {"column_part", l_part},
-                                       {NULL, NULL}};
+  static const luaL_Reg functions[] = {{"column_bytes", l_bytes}, {"column_put", l_put},
+                                       {"column_code", l_code},   {"column_next", l_next},
+                                       {"column_part", l_part},   {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
 }

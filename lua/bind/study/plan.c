@@ -14,6 +14,7 @@
 #include "bind/shop/clearance.h"
 #include "bind/shop/shafts.h"
 #include "bind/study/column.h"
+#include "bind/study/summary.h"
 #include "study/blocks.h"
 #include "study/plan.h"
 
@@ -24,6 +25,8 @@ typedef struct syl_plan {
   bool uncertain; /* its cars bring covariances */
   size_t outputs;
   sy_plan_output output[SY_MOST_ASKED];
+  bool is_ready, ready_sd[SY_MOST_ASKED]; /* made ready for these uncertainties */
+  sy_plan_ready ready;
 } syl_plan; /* user value 1: what keeps paths and meshes of its first car alive */
 
 static syl_plan *check_plan(lua_State *L, int index) {
@@ -175,7 +178,7 @@ static int l_plan(lua_State *L) {
   luaL_argcheck(L, set != NULL, 1, "is not a set of answers");
   syl_plan *p = lua_newuserdatauv(L, sizeof *p, 1);
   const int self = lua_gettop(L);
-  p->plan = NULL, p->outputs = 0;
+  p->plan = NULL, p->outputs = 0, p->is_ready = false;
   p->uncertain = lua_toboolean(L, 4);
   luaL_setmetatable(L, PLAN);
   lua_newtable(L);
@@ -232,9 +235,9 @@ static int l_try(lua_State *L) {
   return 2;
 }
 
-/* plan:term{{input =, way = "powers" "angle" or "table", ...nodes}, ...}: of the cars tried since the last one */
+/* plan:term{{input =, way = "powers" "angle" "table" or "pieces", ...nodes}, ...}: of the cars tried since the last one */
 static int l_term(lua_State *L) {
-  static const char *const ways[] = {"powers", "angle", "table", NULL};
+  static const char *const ways[] = {"powers", "angle", "table", "pieces", NULL};
   syl_plan *p = check_plan(L, 1);
   sy_plan_factor factor[SY_PLAN_MOST_FACTORS];
   sy_error err;
@@ -255,12 +258,15 @@ static int l_term(lua_State *L) {
                                  (size_t)nodes};
     luaL_checkstack(L, 8, NULL);
   }
+  p->is_ready = false;
   if (sy_plan_term(p->plan, factor, (size_t)count, &err) != SY_OK) return syl_raise(L, &err);
   return 0;
 }
 
 static int l_clear(lua_State *L) {
-  sy_plan_clear(check_plan(L, 1)->plan);
+  syl_plan *p = check_plan(L, 1);
+  p->is_ready = false;
+  sy_plan_clear(p->plan);
   return 0;
 }
 
@@ -339,12 +345,16 @@ typedef struct job {
   size_t words, wheels, cases; /* cases: combinations of words, twice as many where wheels may move */
   bool stream;                 /* columns are larger than caches */
   size_t sets;
-  const syl_plan *const *plan[MOST_SETS]; /* by set, then by case; NULL: nothing is known then */
-  size_t outputs[MOST_SETS];              /* of each set */
+  const syl_plan *const *plan[MOST_SETS];       /* by set, then by case; NULL: nothing is known then */
+  size_t outputs[MOST_SETS], before[MOST_SETS]; /* of each set, and of all sets before it */
+  size_t kept[MOST_SETS];                       /* entries of its columns */
   double **column[MOST_SETS],
-      **sd[MOST_SETS]; /* by set, then by its outputs: where variant 0 lies; of sd NULL where it is not wanted */
-  atomic_size_t singly; /* variants that took a search of their own, by any set */
-  atomic_size_t missed; /* 1 + the first variant that has a value without an answer; 0: none */
+      **sd[MOST_SETS]; /* by set, then by its outputs: where variant 0 lies; NULL where it is not wanted */
+  sy_summary **summary[MOST_SETS]; /* likewise, what is added to in the end */
+  sy_summary *part;                /* by block, then by output of all sets */
+  size_t part_outputs, number;     /* of a block; of the first variant, for summaries */
+  atomic_size_t singly;            /* variants that took a search of their own, by any set */
+  atomic_size_t missed;            /* 1 + the first variant that has a value without an answer; 0: none */
 } job;
 
 static size_t case_of(const job *j, double value[][CHUNK], size_t i) {
@@ -367,44 +377,56 @@ static void miss(job *j, size_t variant) {
   }
 }
 
+static void leave_unknown(const sy_plan_into *into, size_t outputs, size_t count) {
+  for (size_t o = 0; o < outputs; o++) {
+    for (size_t i = 0; i < count && into->column[o] != NULL; i++) into->column[o][i] = (double)NAN;
+    for (size_t i = 0; i < count && into->sd[o] != NULL; i++) into->sd[o][i] = (double)NAN;
+    if (into->summary[o] != NULL) into->summary[o]->unknown += count;
+  }
+}
+
 /* Variants from `from` on whose values lie at `value`, all of one case. */
-static void solve_run(job *j, size_t from, size_t count, size_t which, const double *const *value,
-                      bool *singly) {
-  static const sy_plan_output none;
+static void solve_run(job *j, size_t block, size_t from, size_t count, size_t which,
+                      const double *const *value, bool *singly) {
   for (size_t s = 0; s < j->sets; s++) {
     const syl_plan *plan = which < j->cases ? j->plan[s][which] : NULL;
     double *column[SY_MOST_ASKED], *sd[SY_MOST_ASKED];
+    sy_summary *summary[SY_MOST_ASKED];
     for (size_t o = 0; o < j->outputs[s]; o++) {
-      column[o] = j->column[s][o] + from;
+      column[o] = j->column[s][o] != NULL ? j->column[s][o] + from : NULL;
       sd[o] = j->sd[s][o] != NULL ? j->sd[s][o] + from : NULL;
+      summary[o] = j->summary[s][o] != NULL ? &j->part[block * j->part_outputs + j->before[s] + o] : NULL;
     }
-    const sy_status status =
-        plan == NULL ? SY_UNKNOWN
-                     : sy_plan_solve(plan->plan, value, count, j->outputs[s] > 0 ? plan->output : &none,
-                                     j->outputs[s], column, sd, j->stream, singly, NULL);
-    if (status == SY_OK) continue;
-    for (size_t o = 0; o < j->outputs[s]; o++)
-      for (size_t i = 0; i < count; i++) {
-        column[o][i] = (double)NAN;
-        if (sd[o] != NULL) sd[o][i] = (double)NAN;
-      }
+    const sy_plan_into into = {column, sd, summary, j->number + (from - j->first), j->stream, singly};
+    if (plan != NULL && sy_plan_run(&plan->ready, value, count, &into, NULL) == SY_OK) continue;
+    leave_unknown(&into, j->outputs[s], count);
     if (plan != NULL || which >= j->cases) miss(j, from);
   }
 }
 
-static void do_chunk(job *j, size_t from, size_t count) {
+static void read_values_of(const job *j, size_t from, size_t count, double value[][CHUNK]) {
+  for (unsigned k = 0; k < j->inputs; k++) syl_column_read(j->point[k], from, count, value[k]);
+}
+
+/* As many as are of one case and follow each other: where they end. */
+static size_t end_of_run(const job *j, double value[][CHUNK], size_t at, size_t count, size_t *which) {
+  *which = case_of(j, value, at);
+  size_t end = j->words == 0 && j->wheels == 0 ? count : at + 1;
+  while (end < count && case_of(j, value, end) == *which) end++;
+  return end;
+}
+
+static void do_chunk(job *j, size_t block, size_t from, size_t count) {
   double value[SY_PLAN_MOST_INPUTS][CHUNK];
   bool singly[CHUNK] = {false};
-  size_t alone = 0;
-  for (unsigned k = 0; k < j->inputs; k++) syl_column_read(j->point[k], from, count, value[k]);
-  size_t at = 0;
-  while (at < count) { /* as many as are of one case and follow each other */
-    const size_t which = case_of(j, value, at);
-    size_t end = at + 1;
-    while (end < count && case_of(j, value, end) == which) end++;
+  size_t at = 0, alone = 0;
+  read_values_of(j, from, count, value);
+  while (at < count) {
+    size_t which;
+    const size_t end = end_of_run(j, value, at, count, &which);
     const double *here[SY_PLAN_MOST_INPUTS];
     for (unsigned k = 0; k < j->inputs; k++) here[k] = value[k] + at;
-    solve_run(j, from + at, end - at, which, here, singly + at);
+    solve_run(j, block, from + at, end - at, which, here, singly + at);
     at = end;
   }
   for (size_t i = 0; i < count; i++) alone += singly[i];
@@ -415,7 +437,38 @@ static void do_block(void *with, size_t block) {
   job *j = with;
   const size_t end = block * j->block + j->block < j->count ? block * j->block + j->block : j->count;
   for (size_t at = block * j->block; at < end; at += CHUNK)
-    do_chunk(j, j->first + at, end - at < CHUNK ? end - at : CHUNK);
+    do_chunk(j, block, j->first + at, end - at < CHUNK ? end - at : CHUNK);
+}
+
+/* An extreme of output o of set s was noted as of variant `number`, the first of a run: of which it is. */
+static void settle(const job *j, sy_summary *summary, size_t s, size_t o, uint64_t number) {
+  double value[SY_PLAN_MOST_INPUTS][CHUNK];
+  const double *here[SY_PLAN_MOST_INPUTS];
+  const size_t at = (size_t)(number - j->number), in_block = at % j->block;
+  size_t count = CHUNK - in_block % CHUNK, which; /* to the end of the chunk, of the block, of all */
+  count = count < j->block - in_block ? count : j->block - in_block;
+  count = count < j->count - at ? count : j->count - at;
+  read_values_of(j, j->first + at, count, value);
+  for (unsigned k = 0; k < j->inputs; k++) here[k] = value[k];
+  const size_t run = end_of_run(j, value, 0, count, &which);
+  if (which < j->cases && j->plan[s][which] != NULL)
+    (void)sy_plan_settle(&j->plan[s][which]->ready, here, run, number, o, summary, NULL);
+}
+
+/* What the blocks came to goes to the summaries that were asked for. */
+static void join_parts(const job *j, size_t blocks) {
+  for (size_t s = 0; s < j->sets; s++)
+    for (size_t o = 0; o < j->outputs[s]; o++) {
+      sy_summary joined = sy_summary_begin();
+      if (j->summary[s][o] == NULL) continue;
+      for (size_t b = 0; b < blocks; b++)
+        sy_summary_join(&joined, &j->part[b * j->part_outputs + j->before[s] + o]);
+      if (joined.known > 0) {
+        settle(j, &joined, s, o, joined.at_min);
+        settle(j, &joined, s, o, joined.at_max);
+      }
+      sy_summary_join(j->summary[s][o], &joined);
+    }
 }
 
 static size_t read_choices(lua_State *L, const char *key, bool words, choice out[MOST_CHOICES]) {
@@ -438,82 +491,125 @@ static size_t read_choices(lua_State *L, const char *key, bool words, choice out
 }
 
 /* Where the column lies that the table at `index` has under the key on top, which is taken off; NULL without one. */
-static double *column_under(lua_State *L, int index, const job *j) {
+static double *column_under(lua_State *L, int index, const job *j, size_t *entries) {
   lua_gettable(L, index);
-  if (lua_isnil(L, -1)) {
+  if (!lua_toboolean(L, -1)) {
     lua_pop(L, 1);
     return NULL;
   }
   syl_column *c = syl_column_check(L, lua_gettop(L));
+  *entries += syl_column_count(c);
   luaL_argcheck(L, syl_column_data(c) != NULL && syl_column_count(c) >= j->first + j->count, index,
                 "a column is too short");
   lua_pop(L, 1);
   return syl_column_data(c);
 }
 
-/* One entry of `sets`, on top of the stack. */
-static void read_set(lua_State *L, job *j, size_t s) {
-  const int entry = lua_gettop(L);
-  luaL_checktype(L, entry, LUA_TTABLE);
+/* Plans are made ready before threads share them. */
+static void make_ready(lua_State *L, syl_plan *p, double *const *sd) {
+  sy_error err;
+  bool same = p->is_ready;
+  for (size_t o = 0; o < p->outputs; o++) {
+    same = same && p->ready_sd[o] == (sd[o] != NULL);
+    p->ready_sd[o] = sd[o] != NULL;
+  }
+  if (same) return;
+  if (sy_plan_prepare(p->plan, p->output, p->outputs, p->ready_sd, &p->ready, &err) != SY_OK)
+    syl_raise(L, &err);
+  p->is_ready = true;
+}
+
+/* The plans by case of the set at `entry`, for these uncertainties. */
+static const syl_plan **read_plans(lua_State *L, const job *j, int entry, size_t outputs, double *const *sd) {
   const syl_plan **plans = lua_newuserdatauv(L, j->cases * sizeof *plans, 0);
   lua_getfield(L, entry, "plans");
   for (size_t i = 0; i < j->cases; i++) {
     lua_geti(L, -1, (lua_Integer)i + 1);
-    plans[i] = lua_toboolean(L, -1) ? check_plan(L, lua_gettop(L)) : NULL;
+    syl_plan *plan = lua_toboolean(L, -1) ? check_plan(L, lua_gettop(L)) : NULL;
+    luaL_argcheck(L, plan == NULL || plan->outputs == outputs, 1, "outputs and plans do not go together");
+    if (plan != NULL) make_ready(L, plan, sd);
+    plans[i] = plan;
     lua_pop(L, 1);
   }
+  return plans;
+}
+
+/* One entry of `sets`, on top of the stack. */
+static void read_set(lua_State *L, job *j, size_t s) {
+  const int entry = lua_gettop(L);
+  luaL_checktype(L, entry, LUA_TTABLE);
   lua_getfield(L, entry, "outputs");
   const lua_Integer count = syl_length(L, lua_gettop(L));
   luaL_argcheck(L, count <= SY_MOST_ASKED, 1, "too many outputs");
   double **columns = lua_newuserdatauv(L, 2 * ((size_t)count + 1) * sizeof *columns, 0),
          **sds = columns + count + 1;
+  sy_summary **summaries = lua_newuserdatauv(L, ((size_t)count + 1) * sizeof *summaries, 0);
   for (lua_Integer i = 0; i < count; i++) {
-    lua_geti(L, -2, i + 1);
-    lua_pushvalue(L, -1);
-    columns[i] = column_under(L, 5, j);
-    sds[i] = lua_istable(L, 6) ? column_under(L, 6, j) : (lua_pop(L, 1), NULL);
-    luaL_argcheck(L, columns[i] != NULL, 5, "lacks a column");
+    lua_geti(L, entry + 1, i + 1);
+    for (int k = 0; k < 2; k++) lua_pushvalue(L, -1);
+    summaries[i] = lua_istable(L, 7) ? (lua_gettable(L, 7), syl_summary_test(L, -1)) : NULL;
+    lua_pop(L, 1);
+    columns[i] = column_under(L, 5, j, &j->kept[s]);
+    sds[i] = lua_istable(L, 6) ? column_under(L, 6, j, &j->kept[s]) : (lua_pop(L, 1), NULL);
+    luaL_argcheck(L, columns[i] != NULL || summaries[i] != NULL, 5, "lacks a column");
   }
-  for (size_t i = 0; i < j->cases; i++)
-    luaL_argcheck(L, plans[i] == NULL || plans[i]->outputs == (size_t)count, 1,
-                  "outputs and plans do not go together");
-  j->plan[s] = plans, j->outputs[s] = (size_t)count, j->column[s] = columns, j->sd[s] = sds;
+  j->plan[s] = read_plans(L, j, entry, (size_t)count, sds);
+  j->outputs[s] = (size_t)count, j->column[s] = columns, j->sd[s] = sds, j->summary[s] = summaries;
+  j->before[s] = j->part_outputs, j->part_outputs += (size_t)count;
   luaL_checkstack(L, 8, NULL);
 }
 
-/* core.plan_run(spec, first, count, points, columns, sds?) -> how many took a search of their own: fills variants first .. first + count - 1
-** (from 1) of the columns.
+static void read_points(lua_State *L, job *j) {
+  const lua_Integer inputs = syl_length(L, 4);
+  luaL_argcheck(L, inputs <= SY_PLAN_MOST_INPUTS, 4, "too many inputs");
+  for (lua_Integer i = 0; i < inputs; i++) {
+    lua_geti(L, 4, i + 1);
+    j->point[i] = syl_column_check(L, lua_gettop(L));
+    luaL_argcheck(L, syl_column_count(j->point[i]) >= j->first + j->count, 4, "a column is too short");
+    lua_pop(L, 1);
+  }
+  j->inputs = (unsigned)inputs;
+}
+
+static void read_cases(lua_State *L, job *j) {
+  j->words = read_choices(L, "words", true, j->word);
+  j->wheels = read_choices(L, "wheels", false, j->wheel);
+  j->cases = j->wheels > 0 ? 2 : 1;
+  for (size_t k = 0; k < j->words; k++) j->cases *= j->word[k].count;
+  luaL_argcheck(L, j->cases <= 1000000, 1, "too many cases");
+}
+
+/* Summaries of the blocks, of nothing so far. */
+static void make_parts(lua_State *L, job *j, size_t blocks) {
+  const size_t parts = blocks * j->part_outputs;
+  j->part = lua_newuserdatauv(L, (parts + 1) * sizeof *j->part, 0);
+  for (size_t i = 0; i < parts; i++) j->part[i] = sy_summary_begin();
+}
+
+/* core.plan_run(spec, first, count, points, columns, sds?, summaries?, number?) -> how many took a search of their own: fills variants
+** first .. first + count - 1 (from 1) of the columns.
 ** spec     {words = {{input =, count =, empty = true: of a tank, 0 and all else}, ...}, wheels = {{input =, stands =}, ...}, sets = {{plans = list by case (false: nothing is known),
 **          outputs = list of keys of columns}, ...}, threads?, block?}. Cases: combinations of words, those of the last fastest; where
 **          `wheels` is not empty each twice, wheels as filed and moved
-** points   list of columns by input */
+** points   list of columns by input
+** summaries  by key, too, what the answers are added to, as of variants from `number` on (else `first`); what has one needs no column */
 static int l_run(lua_State *L) {
   job j = {.inputs = 0};
   atomic_init(&j.missed, 0);
   atomic_init(&j.singly, 0);
-  lua_settop(L, 6);
+  lua_settop(L, 8);
   for (int i = 1; i <= 5; i += i == 1 ? 3 : 1) luaL_checktype(L, i, LUA_TTABLE);
-  const lua_Integer first = luaL_checkinteger(L, 2), count = luaL_checkinteger(L, 3);
+  const lua_Integer first = luaL_checkinteger(L, 2), count = luaL_checkinteger(L, 3),
+                    number = luaL_optinteger(L, 8, first);
   luaL_argcheck(L, first >= 1, 2, "counts from 1");
   luaL_argcheck(L, count >= 0, 3, "is below 0");
-  j.first = (size_t)first - 1, j.count = (size_t)count;
+  luaL_argcheck(L, number >= 1, 8, "counts from 1");
+  j.first = (size_t)first - 1, j.count = (size_t)count, j.number = (size_t)number - 1;
   const int threads = syl_whole_under(L, 1, "threads", 1, SY_BLOCKS_MOST_THREADS, 1);
   j.block = (size_t)syl_whole_under(L, 1, "block", 1, 1000000, 8 * CHUNK);
-  const lua_Integer inputs = syl_length(L, 4);
-  luaL_argcheck(L, inputs <= SY_PLAN_MOST_INPUTS, 4, "too many inputs");
   luaL_checkstack(L, 64 * MOST_SETS, NULL);
-  for (lua_Integer i = 0; i < inputs; i++) {
-    lua_geti(L, 4, i + 1);
-    j.point[i] = syl_column_check(L, lua_gettop(L));
-    luaL_argcheck(L, syl_column_count(j.point[i]) >= j.first + j.count, 4, "a column is too short");
-    lua_pop(L, 1);
-  }
-  j.inputs = (unsigned)inputs;
-  j.words = read_choices(L, "words", true, j.word);
-  j.wheels = read_choices(L, "wheels", false, j.wheel);
-  j.cases = j.wheels > 0 ? 2 : 1;
-  for (size_t k = 0; k < j.words; k++) j.cases *= j.word[k].count;
-  luaL_argcheck(L, j.cases <= 1000000, 1, "too many cases");
+  read_points(L, &j);
+  read_cases(L, &j);
   lua_getfield(L, 1, "sets");
   const int sets = lua_gettop(L);
   size_t written = 0;
@@ -522,17 +618,19 @@ static int l_run(lua_State *L) {
   for (size_t s = 0; s < j.sets; s++) {
     lua_geti(L, sets, (lua_Integer)s + 1);
     read_set(L, &j, s);
-    written += j.outputs[s] * j.count;
+    written += j.kept[s];
   }
   j.stream = written > LARGE;
   sy_error err;
   const size_t blocks = (j.count + j.block - 1) / j.block;
+  make_parts(L, &j, blocks);
   if (sy_blocks_run(0, blocks, threads, do_block, &j) != SY_OK) return luaL_error(L, "too many blocks");
   const size_t missed = atomic_load(&j.missed);
   if (missed > 0) {
     sy_fail(&err, SY_UNKNOWN, "plan", NULL, "variant %zu has a value that was not compiled", missed);
     return syl_raise(L, &err);
   }
+  join_parts(&j, blocks);
   lua_pushinteger(L, (lua_Integer)atomic_load(&j.singly));
   return 1;
 }

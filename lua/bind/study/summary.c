@@ -1,11 +1,11 @@
-/* summary.c - least, greatest and mean of columns (core/study/summary.h), block by block and as bytes. Variants count from 1. */
+#include "bind/study/summary.h"
+
 #include <lauxlib.h>
 #include <string.h>
 
 #include "bind/numbers.h"
 #include "bind/open.h"
 #include "bind/study/runs.h"
-#include "study/summary.h"
 
 #define SUMMARY "steelyard.summary"
 
@@ -15,6 +15,8 @@ enum {
 }; /* in bytes: eight numbers of eight, the lowest byte first, the same on every machine */
 
 static sy_summary *check_summary(lua_State *L, int arg) { return luaL_checkudata(L, arg, SUMMARY); }
+
+sy_summary *syl_summary_test(lua_State *L, int index) { return luaL_testudata(L, index, SUMMARY); }
 
 static void to_words(const sy_summary *s, uint64_t word[WORDS]) {
   memcpy(&word[0], &s->min, WORD);
@@ -92,6 +94,12 @@ static int l_bytes(lua_State *L) {
   return 1;
 }
 
+/* summary:unknown() -> how many are unknown */
+static int l_unknown(lua_State *L) {
+  lua_pushinteger(L, (lua_Integer)check_summary(L, 1)->unknown);
+  return 1;
+}
+
 static void set_whole(lua_State *L, const char *key, uint64_t value) {
   lua_pushinteger(L, (lua_Integer)value);
   lua_setfield(L, -2, key);
@@ -113,8 +121,8 @@ static int l_read(lua_State *L) {
 }
 
 void syl_open_summary(lua_State *L) {
-  static const luaL_Reg methods[] = {
-      {"add", l_add}, {"join", l_join}, {"bytes", l_bytes}, {"read", l_read}, {NULL, NULL}};
+  static const luaL_Reg methods[] = {{"add", l_add},         {"join", l_join}, {"bytes", l_bytes},
+                                     {"unknown", l_unknown}, {"read", l_read}, {NULL, NULL}};
   luaL_newmetatable(L, SUMMARY);
   lua_newtable(L);
   luaL_setfuncs(L, methods, 0);

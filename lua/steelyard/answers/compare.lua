@@ -239,11 +239,11 @@ local function row_of(q, values, uncertainties, found, f)
 end
 
 -- How many of its changes a car has in common with the first one.
-local function shared_changes(first, c)
-  for i = 1, #first.changes do
-    if c.changes[i] ~= first.changes[i] then return 0 end
+local function shared_changes(first, changes)
+  for i = 1, #first do
+    if changes[i] ~= first[i] then return 0 end
   end
-  return #first.changes
+  return #first
 end
 
 -- "powertrain 50 back": what a car has over the first one, or all it says of itself when it comes from another file.
@@ -255,7 +255,8 @@ local function column_title(first, c, self)
   for _, what in ipairs(loading.sorted_keys(c.fills)) do
     if c.fills[what] ~= first.fills[what] then parts[#parts + 1] = loading.fill_text(what, c.fills[what]) end
   end
-  for i = shared_changes(first, c) + 1, #c.changes do parts[#parts + 1] = c.changes[i] end
+  local changes = contents.changes(c)
+  for i = shared_changes(contents.changes(first), changes) + 1, #changes do parts[#parts + 1] = changes[i] end
   return #parts > 0 and table.concat(parts, ", ") or "as before"
 end
 

@@ -9,7 +9,7 @@
 --   state      the chosen load state or false                     fills  litres asked for since
 --   held       edits made by name, which hold under all states: {swaps = {[route] = route of the one in its place}, out = {[route] =
 --              was it aboard before}, fills = {[route of a tank that car:set filled] = true}}
---   changes    texts for headings
+--   changes    texts for headings, or {label, distance, word} of a shift that nobody has read yet: contents.changes
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own, or false
 --   heights_set how far car:lower and car:raise have set the body, see car/ride_height.lua, or false
 --   measured   records that correct all its ledgers (measure/as_built.lua): `now` holds the corrections, `base` is as stated; or false:
@@ -27,6 +27,7 @@
 -- False and not nil, because what is nil is looked for in `Inside` below, and a script makes many cars.
 
 local core = require "steelyard.core"
+local directions = require "steelyard.file.directions"
 local loading = require "steelyard.car.loading"
 
 local getmetatable, rawset, setmetatable, type = getmetatable, rawset, setmetatable, type
@@ -130,8 +131,8 @@ function contents.new(fields)
   return setmetatable(fields, Inside)
 end
 
---- A copy that shares all but what the caller is about to replace. change: for headings, or nil. A name of the user's own stays with
--- the car that was given it.
+--- A copy that shares all but what the caller is about to replace. change: for headings, as in `changes`, or nil. A name of
+-- the user's own stays with the car that was given it.
 function contents.from(c, change)
   local changes = c.changes
   if change then
@@ -149,6 +150,16 @@ function contents.from(c, change)
                        measured = c.measured, said = c.said}, Inside)
 end
 
+--- The changes of a car as texts. That of a shift is made when somebody asks: it takes as long as the shift.
+function contents.changes(c)
+  local changes = c.changes
+  for i = 1, #changes do
+    local change = changes[i]
+    if type(change) == "table" then changes[i] = directions.said(change[1], change[2], change[3]) end
+  end
+  return changes
+end
+
 -- A heading up to the changes, which moved cars have in common.
 local function opening(c)
   local text = c.shared.spec.title .. ", " .. loading.title(c)
@@ -162,7 +173,7 @@ local MOST_NAMED = 6 -- a page that begins with thirty changes shows none
 --- What this car is called: title, state, fills and changes, or what the user calls it.
 function contents.heading(c)
   if c.label then return c.label end
-  local text, changes = c.aboard.opening or opening(c), c.changes
+  local text, changes = c.aboard.opening or opening(c), contents.changes(c)
   if #changes == 0 then return text end
   if #changes > MOST_NAMED then
     return ("%s, %s and %d more changes"):format(text, table.concat(changes, ", ", 1, MOST_NAMED - 1), #changes - MOST_NAMED + 1)

@@ -183,9 +183,9 @@ end
 function moves.move(self, what, words)
   local c = contents.inside(self)
   local found = resolve.what(c, what)
-  local forward, left, up, text = directions.single(words)
+  local forward, left, up, distance, word = directions.single(words)
   if forward and not (found.axle or found.axles or c.heights_set) then -- nearly always
-    local d = contents.from(c, found.label .. " " .. text)
+    local d = contents.from(c, {found.label, distance, word})
     contents.touch(d, found)
     shift_routes(d, found.routes, forward, left, up)
     return contents.wrap(d)

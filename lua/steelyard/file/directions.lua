@@ -41,15 +41,18 @@ local short = text.plain
 
 local huge = math.huge
 
---- The usual case, one shift: {back = 50} -> forward, left, up in mm and the text "50 back"; nil for all others, and for what
+--- The usual case, one shift: {back = 50} -> forward, left, up in mm, and 50 and "back"; nil for all others, and for what
 -- directions.read refuses.
 function directions.single(words)
   if type(words) ~= "table" then return nil end
   local word, distance = next(words)
   local unit = shifts[word]
   if not unit or next(words, word) ~= nil or type(distance) ~= "number" or not (distance < huge and distance > -huge) then return nil end
-  return unit[1] * distance, unit[2] * distance, unit[3] * distance, short(distance) .. " " .. word
+  return unit[1] * distance, unit[2] * distance, unit[3] * distance, distance, word
 end
+
+--- What such a shift is called: "engine 50 back".
+function directions.said(label, distance, word) return label .. " " .. short(distance) .. " " .. word end
 
 --- What {back = 50, nose_up = 2} means: forward, left, up and out in mm, `turn` (words to degrees) or nil, `about`, and
 -- `text` for headings ("50 back, nose up 2").

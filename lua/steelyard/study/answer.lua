@@ -29,8 +29,8 @@ local function groups_of(outputs)
 end
 
 local function put(group, values, sds, into)
-  for k, i in ipairs(group) do
-    local value, sd = values[k], sds and sds[k]
+  for k = 1, #group do
+    local i, value, sd = group[k], values[k], sds and sds[k]
     if value == value then into.values[i] = value end
     if sd and sd == sd then into.sds[i] = sd end
   end
@@ -46,7 +46,10 @@ function by.core(group, _, c, into)
   local asked = asking.car(c, group.set, group.of)
   if not asked then return end
   if asked.fails then return put_failure(group, asked.fails, into) end
-  local values, sds = asking.values(group.set, asked, group.names, group.with_sd)
+  if group.geometry ~= c.geometry then
+    group.geometry, group.found = c.geometry, asking.names(group.set, c.geometry, group.names)
+  end
+  local values, sds = asking.values(group.set, asked, group.found, group.with_sd)
   if values.fails then return put_failure(group, values.fails, into) end
   put(group, values, sds, into)
 end
@@ -100,7 +103,7 @@ function answer.new(outputs)
   return function(car, given)
     local c = contents.inside(car)
     local into = {values = {}, sds = {}, fails = {}}
-    for _, group in ipairs(groups) do by[group.by](group, outputs, c, into, given) end
+    for k = 1, #groups do by[groups[k].by](groups[k], outputs, c, into, given) end
     return into.values, into.sds, into.fails, into.why
   end
 end

@@ -7,11 +7,13 @@
 --   outputs        of outputs.lua, with with_sd and, where a limit judges them, judged = true
 --   e.late         outputs whose uncertainty only a verdict may need (with_sd = "judged") and the plan does not have: it is asked for
 --   with e:sd
---   e:run(first, count, points, columns, sds, bad) -> how many variants were solved singly. points: columns by input (nil entries: as
---   the car
---       has it); columns, sds: lists by output, entries first .. first + count - 1 of which are written; sds[o] false where nobody wants
+--   e:run(first, count, points, columns, sds, bad, sums?, number?) -> how many variants were solved singly.
+--       points: columns by input (nil entries: as the car has it); columns, sds: lists by output, entries first .. first + count - 1
+--       of which are written; sds[o] false where nobody wants
 --       it.
 --       bad[i] becomes true where a car does not stand as it is asked about, or cannot be made.
+--       sums: list by output of core.summary of nothing so far, or false; the answers are added, of variants from `number` on. A column may
+--       be false where e:sums_alone(o)
 --   e:context(i, points) -> inside of a car of which as much is known as of variant i
 
 local core = require "steelyard.core"
@@ -78,14 +80,14 @@ end
 
 -- An axle that would pass another: such a car is not there to be asked.
 local function made(self, i, points)
-  for k, column in ipairs(points) do self.values[k] = column[i] end
+  for k = 1, #points do self.values[k] = points[k][i] end
   local fine, car, given = pcall(self.make, self.values)
   if fine then return car, given end
   if type(car) == "table" and car.code == "geometry" then return nil end
   error(car, 0)
 end
 
-local function nothing() return {}, {}, {} end
+local nothing = {}
 
 -- The same car asked again, as often in a row of what is folded, is asked once.
 local function asked(self, which, car, given)
@@ -98,7 +100,8 @@ local function asked(self, which, car, given)
 end
 
 local function put(numbers, i, found, sds_found, columns, sds)
-  for k, o in ipairs(numbers) do
+  for k = 1, #numbers do
+    local o = numbers[k]
     core.column_set(columns[o], i, found[k])
     if sds[o] then core.column_set(sds[o], i, sds_found[k]) end
   end
@@ -108,7 +111,7 @@ end
 local function run_rest(self, first, count, points, columns, sds, bad)
   for i = first, first + count - 1 do
     local car, given = made(self, i, points)
-    local found, sds_found, fails = nothing()
+    local found, sds_found, fails = nothing, nothing, nothing
     if self.changed then self.cars[i] = car and contents.inside(car) end
     if car then found, sds_found, fails = asked(self, "ask_rest", car, given) end
     if not car or next(fails) then bad[i] = true end
@@ -117,15 +120,15 @@ local function run_rest(self, first, count, points, columns, sds, bad)
   return count
 end
 
-local function any_unknown(column, first, count)
-  return core.summary():add(column, first, first + count - 1, 1):read().unknown > 0
+local function any_unknown(column, first, count, sum)
+  return (sum or core.summary():add(column, first, first + count - 1, 1)):unknown() > 0
 end
 
 -- What a limit judges and the plan has no answer for: is it unknown, or does the car not stand so?
-local function run_unknown(self, first, count, points, columns, bad)
+local function run_unknown(self, first, count, points, columns, bad, sums)
   local open, singly = {}, 0
   for k, out in ipairs(self.outputs) do
-    if out.judged and self.covered[k] and any_unknown(columns[k], first, count) then open[#open + 1] = columns[k] end
+    if out.judged and self.covered[k] and any_unknown(columns[k], first, count, sums[k]) then open[#open + 1] = columns[k] end
   end
   for i = first, open[1] and first + count - 1 or first - 1 do
     local unknown = false
@@ -144,21 +147,32 @@ local function run_unknown(self, first, count, points, columns, bad)
   return singly
 end
 
+--- Does a summary of that output need no column?
+function Evaluate:sums_alone(o) return self.covered[o] and not self.outputs[o].judged end
+
+local none = {}
+
 --- See above.
-function Evaluate:run(first, count, points, columns, sds, bad)
+function Evaluate:run(first, count, points, columns, sds, bad, sums, number)
   local singly = 0
+  sums = sums or none
   self.cars = {}
   if self.planned then
-    local by_name, sds_by_name = {}, {}
+    local by_name, sds_by_name, sums_by_name = {}, {}, {}
     for k, out in ipairs(self.outputs) do
       if self.plan.covers[out.name] == true then by_name[out.name] = columns[k] end
       if self.covered[k] and sds[k] and not self.late[k] then sds_by_name[out.name] = sds[k] end
+      if self.covered[k] then sums_by_name[out.name] = sums[k] end
     end
     local applied = {}
-    for k, number in ipairs(self.applied) do applied[k] = points[number] end
-    singly = math.max(self.plan:run(first, count, applied, by_name, sds_by_name), run_unknown(self, first, count, points, columns, bad))
+    for k, of in ipairs(self.applied) do applied[k] = points[of] end
+    singly = math.max(self.plan:run(first, count, applied, by_name, sds_by_name, sums_by_name, number),
+      run_unknown(self, first, count, points, columns, bad, sums))
   end
   if #self.rest > 0 then singly = run_rest(self, first, count, points, columns, sds, bad) end
+  for _, k in ipairs(self.rest) do
+    if sums[k] then sums[k]:add(columns[k], first, first + count - 1, number) end
+  end
   return singly
 end
 

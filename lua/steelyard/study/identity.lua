@@ -16,10 +16,14 @@ local function plain(value)
   return copy
 end
 
+-- Numbers by their bits: a thousand of them as texts take longer than the variants they make.
+local function of_values(values) return values and core.sha256(core.column_bytes(core.column_of(values), 1, #values)) end
+
 local function of_inputs(s)
   local list = {}
   for j, input in ipairs(s.inputs) do
-    list[j] = {name = input.name, kind = input.kind, values = input.values, words = input.words, from = input.from, to = input.to}
+    list[j] = {name = input.name, kind = input.kind, values = not input.words and of_values(input.values) or nil, words = input.words,
+      from = input.from, to = input.to}
   end
   return list
 end
@@ -53,7 +57,7 @@ end
 -- The car's own numbers say what was done to it: totals do not depend on the history of its edits.
 local function of_car(car)
   local c = contents.inside(car)
-  return {sources = c.shared.spec.sources and core.sha256(table.unpack(c.shared.spec.sources)) or nil, changes = c.changes,
+  return {sources = c.shared.spec.sources and core.sha256(table.unpack(c.shared.spec.sources)) or nil, changes = contents.changes(c),
           heading = car:heading(), totals = core.answers(c.now, c.geometry, {"mass", "cg.x", "cg.y", "cg.z", "inertia.xx", "inertia.yy",
                                                                               "inertia.zz", "inertia.xy", "inertia.xz", "inertia.yz"})}
 end

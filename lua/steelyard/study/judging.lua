@@ -1,10 +1,10 @@
 --- Verdicts on a block of variants: in C where a limit stands alike to all of them, one by one where it does not.
 --
--- judging.new(e, rules) (e: evaluate.lua) -> function(points, from, to, columns, sds, bad, codes) -> how many variants were asked for an
--- uncertainty:
--- entries from .. to of codes, a column of codes, become the worse of what they are and of how these stand to the rules. columns, sds:
--- lists
--- by output; sds[o] false where there is none yet (e.late); bad: entries of which the car does not stand so.
+-- judging.new(e, rules) (e: evaluate.lua) -> judge, can_pass. judge(points, from, to, columns, sds, bad, codes) -> how many variants were
+-- asked for an uncertainty: entries from .. to of codes, a column of codes, become the worse of what they are and of how these stand to the
+-- rules. columns, sds: lists by output; columns[o] false where no rule needs it, sds[o] where there is none yet (e.late); bad: entries of
+-- which the car does not stand so. can_pass(points) -> false where it is known before any answer that none will, since a limit is open
+-- whatever the car; points: of which entry 1 is a variant.
 
 local core = require "steelyard.core"
 local rules_of = require "steelyard.study.rules"
@@ -18,7 +18,7 @@ local function openness(e, rules, points, from, columns)
   local cars = e:all_contexts(from, points)
   if not cars then return nil end
   local values, all = {}, nil
-  for o, column in ipairs(columns) do values[o] = column[from] end
+  for o, column in ipairs(columns) do values[o] = column and column[from] or nil end
   for _, c in ipairs(cars) do
     local open = rules_of.open_in(c, e.outputs, rules, values)
     for k in ipairs(open) do
@@ -54,7 +54,7 @@ end
 local function judge_one(e, rules, points, i, columns, sds, late)
   local values, uncertainties = {}, {}
   for o, column in ipairs(columns) do
-    values[o] = column[i]
+    values[o] = column and column[i] or nil
     uncertainties[o] = sds and sds[o] and sds[o][i] or nil
   end
   return rules_of.judge_in(e:context(i, points), e.outputs, rules, values, sds and uncertainties or e:sd(i, points), {}, late)
@@ -67,12 +67,10 @@ end
 
 -- Those that pass so far, where a rule waits for an uncertainty.
 local function settle_late(e, rules, points, from, to, columns, codes)
-  local asked = 0
-  for i = from, to do
-    if codes[i] == "pass" then
-      worse(codes, i, (judge_one(e, rules, points, i, columns)))
-      asked = asked + 1
-    end
+  local asked, i = 0, core.column_next(codes, from, to, verdicts.rank.pass)
+  while i do
+    worse(codes, i, (judge_one(e, rules, points, i, columns)))
+    asked, i = asked + 1, core.column_next(codes, i + 1, to, verdicts.rank.pass)
   end
   return asked
 end
@@ -91,9 +89,26 @@ local function one_by_one(e, rules, points, from, to, columns, sds, bad, codes)
   return asked
 end
 
+-- Does openness hang on the value, as that of a gap does while others are not known?
+local function says(e, rules)
+  for _, rule in ipairs(rules) do
+    local q = e.outputs[rule.out].q
+    if q and q.says then return true end
+  end
+  return false
+end
+
 --- See above.
 function judging.new(e, rules)
   local open -- once known for all
+  local function can_pass(points)
+    if says(e, rules) then return true end
+    if open == nil then open = openness(e, rules, points, 1, {}) or false end
+    for k in ipairs(open and rules or {}) do
+      if open[k] then return false end
+    end
+    return true
+  end
   return function(points, from, to, columns, sds, bad, codes)
     if not rules[1] then return 0 end
     if open == nil then open = openness(e, rules, points, from, columns) or false end
@@ -102,7 +117,7 @@ function judging.new(e, rules)
     core.judge(codes, from, to, given[1], given[2], given[3], text.K95)
     for i in pairs(bad) do core.column_code(codes, i, 4) end
     return e.any_late and settle_late(e, rules, points, from, to, columns, codes) or 0
-  end
+  end, can_pass
 end
 
 return judging

@@ -67,10 +67,29 @@ local function between(list, kind)
   return proof
 end
 
--- kind -> way and how many nodes: see core/study/plan.h. "level" is a fill whose liquid finds a level in a shape.
+-- kind -> way and how many nodes, the fewest first: see core/study/plan.h. "level" is a fill whose liquid finds a level in a shape; in an
+-- upright box a second moment goes with its third power, a covariance with its fourth. The covariances of a fill that stays where it is go
+-- with its square.
 -- "statement": what a line states, of a car as records leave it; the one value that is stated already keeps its correction, others do not.
-local counts = {level = {"powers", 4}, move = {"powers", 3}, field = {"powers", 3}, fill = {"powers", 2},
+local counts = {level = {"powers", 4, 5, 8}, move = {"powers", 3}, field = {"powers", 3}, fill = {"powers", 2, 3},
                 setting = {"powers", 2}, number = {"powers", 2}, turn = {"angle", 5}}
+
+local PIECE = 7 -- nodes from the beginning of a piece to that of the next: core/study/plan.h
+
+-- What is smooth between two values, most curved at either: pieces crowded towards them.
+local function pieces(low, high, count, stands)
+  local way, ends = {way = "pieces", proof = {}}, spread(low, high, count + 1, stands)
+  for p = 1, count do
+    local piece = spread(ends[p], ends[p + 1], PIECE + 1, stands)
+    table.move(piece, p == 1 and 1 or 2, PIECE + 1, #way + 1, way)
+    for _, k in ipairs{1, 4} do
+      way.proof[#way.proof + 1] = piece[k] + 0.381966 * (piece[k + 1] - piece[k])
+    end
+  end
+  return way
+end
+
+local MOST_PIECES = {4, 16}
 
 -- The same list without a value, unless nothing is left.
 local function without(list, value)
@@ -93,12 +112,15 @@ function nodes.ways(kind, domain, stands, drop)
   if left.low == left.high then return {all_of{left.low}}, left end
   local ways, count = {}, counts[kind]
   if list and count and #list <= count[2] and not stands then return {all_of(list)}, left end
-  if count then
+  for k = 2, count and #count or 1 do
     local low, high = left.low, left.high
     if kind == "turn" and high - low > 288 then low, high = -144, 144 end -- five around the circle
-    local way = kind == "turn" and high - low == 288 and {-144, -72, 0, 72, 144} or spread(low, high, count[2], stands)
+    local way = kind == "turn" and high - low == 288 and {-144, -72, 0, 72, 144} or spread(low, high, count[k], stands)
     way.way, way.proof = count[1], between(way, kind)
-    ways[1] = way
+    ways[#ways + 1] = way
+  end
+  for _, many in ipairs(kind == "level" and MOST_PIECES or {}) do -- a table of fewer values is quicker made
+    if not list or #list > 2 * PIECE * many then ways[#ways + 1] = pieces(left.low, left.high, many, stands) end
   end
   if list and #list <= MOST_LISTED and not (stands and nodes.has(left, stands)) then ways[#ways + 1] = all_of(list) end
   return ways, left

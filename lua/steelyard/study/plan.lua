@@ -3,8 +3,9 @@
 -- plan.make{car =, inputs =, outputs =, settings =, uncertainty =?, threads =?} (as study/asked.lua has them) -> plan, with
 --   covers[name of an output] = true, or a sentence why that output is left to study/answer.lua
 --   covers_sd[name] = the same of its standard uncertainty, where `uncertainty` is asked for
---   :run(first, count, points, columns, sds?) -> how many variants took a search of their own (core/study/plan.h);
---       points: list of columns by input (of words their numbers), columns and sds: by name of output, filled from `first` on (from 1)
+--   :run(first, count, points, columns, sds?, summaries?, number?) -> how many variants took a search of their own (core/study/plan.h);
+--       points: list of columns by input (of words their numbers), columns and sds: by name of output, filled from `first` on (from 1).
+--       summaries: by name, too, what the answers are added to, of variants from `number` on; an output that has one needs no column
 --
 -- The plan knows no edit. It makes cars by the ordinary ones at a few values of each input, asks them as the outputs are asked, and
 -- leaves to C what the numbers of all other cars are. Three things are found out so and not assumed, each by a car made for it: by
@@ -396,9 +397,9 @@ local function taken(self, count)
 end
 
 --- See above. How many threads work and what each takes at a time may stand in plan.threads and plan.block; no result depends on them.
-function Plan:run(first, count, points, columns, sds)
+function Plan:run(first, count, points, columns, sds, summaries, number)
   self.spec.threads, self.spec.block = self.threads, taken(self, count)
-  return core.plan_run(self.spec, first, count, points, columns, sds)
+  return core.plan_run(self.spec, first, count, points, columns, sds, summaries, number)
 end
 
 return plan

@@ -9,6 +9,7 @@
 local core = require "steelyard.core"
 local about_of = require "steelyard.study.spread_about"
 local asked_of = require "steelyard.study.spread_asked"
+local contents = require "steelyard.car.contents"
 local growth_of = require "steelyard.answers.growth"
 local result_of = require "steelyard.study.spread_result"
 local sources_of = require "steelyard.study.spread_sources"
@@ -85,7 +86,8 @@ local function hash_of(s, names, sources)
   local totals = core.answers(c.now, c.geometry, {"mass", "cg.x", "cg.y", "cg.z", "inertia.xx", "inertia.yy", "inertia.zz", "inertia.xy",
                                                    "inertia.xz", "inertia.yz"})
   return watch.hash({shown = shown, drawn = drawn, groups = groups, totals = totals, draws = s.draws, seed = s.seed, growth = s.growth,
-    heading = s.car:heading(), changes = c.changes}, c.shared.spec.sources and core.sha256(table.unpack(c.shared.spec.sources)) or "")
+    heading = s.car:heading(),
+      changes = contents.changes(c)}, c.shared.spec.sources and core.sha256(table.unpack(c.shared.spec.sources)) or "")
 end
 
 -- Are bins too narrow? Those of such answers are then made wider, in `wider`.

@@ -1,6 +1,7 @@
 --- The columns that a study fills, of all its variants or of one block of them.
 --
--- stores.new(a, n): a (study/about.lua) says of which outputs; {values, sds, lowest, highest, lowest_at, highest_at = lists of columns by
+-- stores.new(a, n, without?): without(o) whether output o is left out; a (study/about.lua) says of which outputs; {values, sds,
+-- lowest, highest, lowest_at, highest_at = lists of columns by
 -- output, verdict = column of codes}. What is not known is nil.
 
 local core = require "steelyard.core"
@@ -22,14 +23,14 @@ function stores.bytes_each(outputs, uncertainty, folds)
 end
 
 --- See above.
-function stores.new(a, n)
+function stores.new(a, n, without)
   local all = {verdict = core.column_codes(n, stores.verdicts)}
   for _, which in ipairs(in_order) do all[which] = {} end
   for o = 1, #a.outputs do
-    all.values[o] = core.column(n)
+    all.values[o] = not (without and o <= a.shown and without(o)) and core.column_unset(n)
     if a.uncertainty then all.sds[o] = core.column(n) end
     if a.folds then
-      for _, which in ipairs(stores.of_folds) do all[which][o] = core.column(n, which:find "_at$" and a.folds or nil) end
+      for _, which in ipairs(stores.of_folds) do all[which][o] = core.column_unset(n, which:find "_at$" and a.folds or nil) end
     end
   end
   return all
@@ -40,6 +41,13 @@ local function each_column(all, visit)
   for _, which in ipairs(in_order) do
     for _, column in ipairs(all[which]) do visit(column) end
   end
+end
+
+--- Are there columns of numbers at all?
+function stores.any(all)
+  local any = false
+  each_column(all, function(column) any = any or column ~= false end)
+  return any
 end
 
 --- The entries from .. to of all columns as bytes: those of the verdicts first.

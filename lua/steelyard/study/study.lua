@@ -56,7 +56,7 @@ end
 -- springs 5, shafts 20 and gaps 100.
 local one_by_one = {balance = 128}
 -- With liquid that runs or springs that bend a car on springs is searched for, which takes up to a millisecond; limits of stability ten.
-local planned = {balance = 16384, shafts = 1024, clearances = 256, stability = 16}
+local planned = {balance = 65536, shafts = 1024, clearances = 256, stability = 16}
 local ELSE, ELSE_PLANNED, ELSE_SEARCHED, WITH_SD = 8, 2048, 64, 4096
 
 local function bends(axle) return axle and (axle.bump_stop ~= nil or type(axle.motion_ratio) == "table") end
@@ -118,7 +118,7 @@ function study.of(request)
   s.hash = identity.of(s, outer)
   local a = about.of(s, outer, inner, values, sds)
   local w = work.new(s, outer, inner)
-  local kept = kept_of.new(a, {size = block_size(s, w, inner), work = w.run, shared = s.shard ~= nil})
+  local kept = kept_of.new(a, {size = block_size(s, w, inner), work = w.run, sums_alone = w.sums_alone, shared = s.shard ~= nil})
   local live = {s = s, outer = outer, inner = inner, planned = w.all_planned}
   local done, ended = watch.run{label = text.count(a.n, "variant"), blocks = kept.blocks, work = kept.work, take = kept.take, to = s.to,
     shard = s.shard, quiet = s.quiet, replace = s.replace, heading = {kind = "study", hash = s.hash, seed = s.seed, file = a.file,

@@ -10,19 +10,23 @@ local tally = {}
 local BLOCK = "<I8I8I8I8I8I8" -- variants; of each verdict; solved singly
 local SUMMARY = 64            -- bytes of core.summary
 
---- What the entries from .. to of stores say, the variants from number `first` on. singly: how many of them were solved one by one.
-function tally.of(a, stores, from, to, first, singly)
-  local t = {n = to - from + 1, counts = {0, 0, 0, 0}, singly = singly, outputs = {}}
+--- What the entries from .. to of stores say. sums: the summaries of their answers; singly: how many of them were solved one by one.
+function tally.of(a, stores, from, to, sums, singly)
+  local t = {n = to - from + 1, counts = {0, 0, 0, 0}, singly = singly, outputs = sums}
   if a.rules[1] then t.counts = {core.verdict_count(stores.verdict, from, to)} end
-  for o = 1, a.shown do t.outputs[o] = core.summary():add(stores.values[o], from, to, first) end
   return t
+end
+
+--- Summaries of nothing so far, of the outputs that are shown.
+function tally.sums(a)
+  local sums = {}
+  for o = 1, a.shown do sums[o] = core.summary() end
+  return sums
 end
 
 --- Of nothing so far.
 function tally.new(a)
-  local t = {n = 0, counts = {0, 0, 0, 0}, singly = 0, outputs = {}}
-  for o = 1, a.shown do t.outputs[o] = core.summary() end
-  return t
+  return {n = 0, counts = {0, 0, 0, 0}, singly = 0, outputs = tally.sums(a)}
 end
 
 --- Adds the next block's.

@@ -59,8 +59,8 @@ end
 
 local function row_of(inputs, values)
   local row = {}
-  for j, input in ipairs(inputs) do
-    local value = values[j]
+  for j = 1, #inputs do
+    local input, value = inputs[j], values[j]
     row[input.name] = value and (input.words and input.words[value] or value)
   end
   return row
@@ -85,6 +85,8 @@ function variants.new(o)
     local kind = inputs[j].kind
     if kind ~= "setting" and not (o.skip and o.skip[kind]) then order[#order + 1] = j end
   end
+  local sets_any = false
+  for _, input in ipairs(inputs) do sets_any = sets_any or input.kind == "setting" end
   local kept, last = {[0] = o.car}, {} -- the car after the first k inputs of the order, and the value each had
   local valid = 0
   return function(values)
@@ -96,7 +98,7 @@ function variants.new(o)
       kept[i] = values[j] ~= nil and inputs[j].apply(kept[i - 1], values[j]) or kept[i - 1]
       last[i], valid = values[j], i
     end
-    local car, found = kept[#order], variants.set_by(inputs, values)
+    local car, found = kept[#order], sets_any and variants.set_by(inputs, values)
     if o.change then car = changed(o.change, car, row_of(inputs, values), inputs) end
     return car, found and settings_of.with(o.settings, found) or o.settings
   end

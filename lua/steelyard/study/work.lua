@@ -1,8 +1,9 @@
 --- One block of a study after the other: answers, verdicts, and what is folded.
 --
--- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at) -> how many cars were solved singly, of what is folded each
--- combination: so many variants from number `first` on, kept as entries `at` and on of stores (stores.lua); w.all_planned whether none
--- need be but for verdicts; w.late whether verdicts may need an uncertainty of one variant by itself.
+-- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at, sums) -> how many cars were solved singly, of what is folded each
+-- combination: so many variants from number `first` on, kept as entries `at` and on of stores (stores.lua), and added to sums, core.summary
+-- by output; w.sums_alone(o) whether output o needs no column for that; w.all_planned whether none need be asked one by one but for
+-- verdicts; w.late whether verdicts may need an uncertainty of one variant by itself.
 
 local core = require "steelyard.core"
 local evaluate = require "steelyard.study.evaluate"
@@ -105,13 +106,13 @@ local function add_states(w, first, count, verdict, at)
 end
 
 -- Answers as the car has what is folded; verdicts where nothing is.
-local function run_plain(w, first, count, stores, at)
+local function run_plain(w, first, count, stores, at, sums)
   local bad, sds = {}, {}
   local points = at == first and w.outer.columns or points_of_block(w, first, count)
   for o, out in ipairs(w.plain.outputs) do
     sds[o] = stores.sds[o] or out.with_sd and scratch(w, "sd" .. o, #stores.verdict) or false
   end
-  local singly = w.plain:run(at, count, points, stores.values, sds, bad)
+  local singly = w.plain:run(at, count, points, stores.values, sds, bad, sums, first)
   if w.folds or not w.judges then return singly end
   local last = at + count - 1
   clear(stores.verdict, at, last)
@@ -141,7 +142,7 @@ end
 
 -- ---- making ----------------------------------------------------------------------------------------------------------------------
 
--- Variants that all say something of the inputs of `outer`.
+-- Variants that all say something of the inputs of `outer`; outer.one: the number of one of them, if that is not 1.
 local function of_all(s, outer, inner)
   local w = {s = s, outer = outer, inner = inner, states = {}, scratch = {}, judges = s.rules[1] ~= nil or s.states[1] ~= nil}
   local outer_inputs, all_inputs = picked(s.inputs, s.outer), picked(s.inputs, s.outer)
@@ -157,18 +158,23 @@ local function of_all(s, outer, inner)
     return s.uncertainty and o <= s.shown or not folds and is_judged(o) and "judged"
   end, folds and function() return false end or is_judged))
   w.folds = folds and new(s.car, all_inputs, with_sd(s.outputs, function(o) return is_judged(o) and "judged" end, is_judged)) or nil
-  w.judge = judging.new(w.folds or w.plain, s.rules)
+  local can_pass
+  w.judge, can_pass = judging.new(w.folds or w.plain, s.rules)
   for k, entry in ipairs(s.states) do
     local e = new(s.car:state(entry.state), all_inputs, with_sd(entry.outputs, function() return "judged" end, always), of_state)
-    w.states[k] = {e = e, judge = judging.new(e, entry.rules)}
+    local judge, its_can_pass = judging.new(e, entry.rules)
+    w.states[k] = {e = e, judge = judge, can_pass = its_can_pass}
   end
   w.all_planned = w.plain.all_planned and (not w.folds or w.folds.all_planned)
-  w.late = w.plain.any_late or w.folds and w.folds.any_late
+  local one = points_of_block(w, outer.one or 1, 1, folds) -- variant
+  w.late = (w.plain.any_late or folds and w.folds.any_late) and can_pass(one)
   for _, entry in ipairs(w.states) do
-    w.all_planned, w.late = w.all_planned and entry.e.all_planned, w.late or entry.e.any_late
+    w.all_planned = w.all_planned and entry.e.all_planned
+    w.late = w.late or entry.e.any_late and entry.can_pass(one)
   end
-  function w.run(first, count, stores, at)
-    local singly = run_plain(w, first, count, stores, at)
+  function w.sums_alone(o) return w.plain:sums_alone(o) end
+  function w.run(first, count, stores, at, sums)
+    local singly = run_plain(w, first, count, stores, at, sums)
     return w.folds and math.max(singly, run_folds(w, first, count, stores, at)) or singly
   end
   return w
@@ -198,7 +204,7 @@ local FEW = 16 -- cars: a plan takes as many to be made
 
 -- The study of one set.
 local function of_set(s, outer, inner, set)
-  local part, columns, taken = {n = outer.n, columns = {}}, {}, {}
+  local part, columns, taken = {n = outer.n, columns = {}, one = set[1]}, {}, {}
   local numbers = picked(s.outer, set.said)
   for m, k in ipairs(set.said) do
     local values = {}
@@ -217,12 +223,17 @@ local function of_sets(s, outer, inner)
     set.work = of_set(s, outer, inner, set)
     w.all_planned, w.late = w.all_planned and set.work.all_planned, w.late or set.work.late
   end
-  function w.run(first, count, stores, at)
+  function w.sums_alone(o)
+    local alone = true
+    for _, set in ipairs(sets) do alone = alone and set.work.sums_alone(o) end
+    return alone
+  end
+  function w.run(first, count, stores, at, sums)
     local singly, u, last = 0, first, first + count - 1
     while u <= last do -- as many as follow each other in one set
       local set, to = of[u], u
       while to < last and of[to + 1] == set do to = to + 1 end
-      singly = singly + set.work.run(u, to - u + 1, stores, at + u - first)
+      singly = singly + set.work.run(u, to - u + 1, stores, at + u - first, sums)
       u = to + 1
     end
     return singly
