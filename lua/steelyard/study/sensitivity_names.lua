@@ -11,16 +11,17 @@ local sources_of = require "steelyard.study.spread_sources"
 
 local names = {}
 
-local MM, PERCENT, LITRE = 1e3, 100, 1e3
+local constants = require("steelyard.core").constants
+local MM, LITRE, DEGREES, KG = 1 / constants.millimetre, 1 / constants.litre, 1 / constants.degree, 1 / constants.standard_gravity
+local PERCENT, N_PER_MM = 100, constants.millimetre
 local RIGHT = string.pack("=I4", 1) -- of a pair's two pieces the second
 
 -- {unit of the file, how many of them a unit of the core is}
-local of_kind = {mass = {"kg", 1}, ["dry mass"] = {"kg", 1}, density = {"kg/L", 1 / LITRE}, volume = {"litre", LITRE},
+local of_kind = {mass = {"kg", 1}, ["dry mass"] = {"kg", 1}, density = {"kg/L", constants.litre}, volume = {"litre", LITRE},
                  share = {"%", PERCENT}, x = {"mm", MM}, y = {"mm", MM}, z = {"mm", MM}, usual = {"%", PERCENT}, bias = {"kg", 1},
                  gain = {"%", PERCENT}}
 for _, entry in ipairs{"xx", "yy", "zz", "xy", "xz", "yz"} do of_kind["inertia " .. entry] = {"kg m2", 1} end
 
-local N_PER_MM, DEGREES, KG = 1e-3, 180 / math.pi, 1 / 9.80665
 local of_field = {spring_rate = {"N/mm", N_PER_MM}, tyre_rate = {"N/mm", N_PER_MM}, motion_ratio = {"", 1},
                   bar_rate = {"N/mm", N_PER_MM}, roll_centre = {"mm", MM}, tyre_lateral_rate = {"N/mm", N_PER_MM},
                   torsion = {"N m/deg", 1 / DEGREES}, cross_share = {"%", PERCENT}, pads = {"mm", MM}, perches = {"mm", MM},
