@@ -194,8 +194,8 @@ end)
 -- The draws of other shards are not draws without an answer.
 test("spread_shard_tells_of_its_own_draws", function()
   local function shard(k, n, draws)
-    return sy.spread{guess, draws = draws, seed = 9, show = {"mass"}, quiet = true, to = ("%s/own.%d"):format(folder, k), shard = {k, n},
-                     replace = true}
+    return sy.spread{guess, draws = draws, seed = 9, show = {"mass"}, quiet = true, to = ("%s/own.%d"):format(folder, k),
+                     shard = ("%d/%d"):format(k, n), replace = true}
   end
   local said, sum = {"Shard 1 of 2: 32,768 of 60,000 draws.", "Shard 2 of 2: 27,232 of 60,000 draws."}, 0
   for k = 1, 2 do
