@@ -221,12 +221,12 @@ check.test("studies_of_one_script_come_to_the_same_in_shards", function()
     local o = sy.options{args = {{"car", "file"}}, study = {"places", "draws"}}
     local car = sy.load(o.car)
     if o.runs "places" then
-      sy.out(o, sy.study{car, vary = {sy.vary("powertrain", "back", -50, 50, 40000)}, show = {"front_share"}, to = o.to, shard = o.shard,
-                         replace = o.replace, threads = o.threads, quiet = o.quiet})
+      sy.out(o, sy.study{car, vary = {sy.vary("powertrain", "back", -50, 50, 40000)}, show = {"front_share"}, to = o.to,
+                         shard = o.shard, replace = o.replace, threads = o.threads, quiet = o.quiet})
     end
     if o.runs "draws" then
-      sy.out(o, sy.spread{car, draws = 70000, seed = 4, show = {"mass"}, to = o.to, shard = o.shard, replace = o.replace, threads = o.threads,
-                          quiet = o.quiet})
+      sy.out(o, sy.spread{car, draws = 70000, seed = 4, show = {"mass"}, to = o.to, shard = o.shard, replace = o.replace,
+                          threads = o.threads, quiet = o.quiet})
     end]]
   own:close()
   for _, runner in ipairs(runners) do
