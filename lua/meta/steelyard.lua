@@ -4552,6 +4552,7 @@
 ---@field correlation table<string, table<string, number>> of each two, over the draws that have all
 ---@field unknown number draws that lack an answer, of the quantity that lacks it most often
 ---@field n_done? number of one that was stopped: how many draws there are
+---@field shard? number[] which of how many, of one shard
 ---@field hash string what was asked of which car by which version: the same for all shards
 ---@field aboard? steelyard.spread.aboard[]
 ---@field file? steelyard.spread.file

@@ -87,6 +87,20 @@ end)
 -- Of a study a file holds the study, not the page.
 local function is_study(name) return run("steelyard " .. name .. " --help").out:find "\n +%-%-shard " ~= nil end
 
+test("each_that_runs_a_study_takes_shards", function()
+  local found = 0
+  for _, name in ipairs(names) do
+    local file <close> = assert(io.open("scripts/" .. name .. ".lua"))
+    local source = file:read "a"
+    local calls = select(2, source:gsub("sy%.study%s*[{(]", "")) + select(2, source:gsub("sy%.spread%s*[{(]", ""))
+    check.equal(is_study(name), calls > 0, name)
+    -- one that calls more than one lists them: see options.lua
+    check.ok(calls <= 1 or source:find "study = {", name)
+    found = found + calls
+  end
+  check.ok(found >= 4, found)
+end)
+
 test("each_study_comes_to_the_same_in_shards", function()
   for _, name in ipairs(names) do
     if is_study(name) then

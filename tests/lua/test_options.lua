@@ -191,6 +191,61 @@ check.test("parse_takes_a_file_and_a_shard_for_a_script_that_runs_a_study", func
   for _, piece in ipairs{"--to FILE", "--replace", "--shard K/N"} do check.contains(page, piece) end
 end)
 
+check.test("a_script_of_several_studies_takes_a_study_by_name", function()
+  local several = {study = {"window", "draws"}, about = "x", usage = "all CAR", examples = {"a", "b"}}
+  local o = options.parse(several, {})
+  check.equal({o.study, o.runs "window", o.runs "draws"}, {nil, true, true})
+  o = options.parse(several, {"--study", "draws", "--to", "x", "--shard", "2/4"})
+  check.equal({o.study, o.runs "window", o.runs "draws", o.to, o.shard}, {"draws", false, true, "x", "2/4"})
+  check.equal(options.parse(several, {"--study", "window"}).study, "window")
+  check.raises(function() return options.parse(several, {"--study", "windw"}) end,
+    {code = "usage", message = '--study is window or draws, not "windw"', hint = 'did you mean "window"?'})
+  -- a file holds one study
+  check.raises(function() return options.parse(several, {"--to", "x", "--shard", "2/4"}) end,
+    {code = "usage", message = "--to goes with --study NAME here", hint = "the script runs window and draws"})
+  check.raises(function() return o.runs "windw" end, {code = "unknown", field = "study", hint = 'did you mean "window"?'})
+  check.raises(function() return options.parse({study = true}, {"--study", "window"}) end, "there is no option --study")
+  check.contains(require("steelyard.command.options.help").page(several, options), "--study NAME")
+  for _, wrong in ipairs{{}, {5}, {"window", "window"}, {"two words"}, {"--x"}, "window"} do
+    check.raises(function() return options.read{study = wrong} end, {code = "type", field = "study"})
+  end
+end)
+
+check.test("studies_of_one_script_come_to_the_same_in_shards", function()
+  local folder = os.tmpname()
+  os.remove(folder)
+  assert(os.execute("mkdir " .. folder))
+  local own <close> = assert(io.open(folder .. "/both.lua", "w"))
+  own:write [[
+    local sy = require "steelyard"
+    local o = sy.options{args = {{"car", "file"}}, study = {"places", "draws"}}
+    local car = sy.load(o.car)
+    if o.runs "places" then
+      sy.out(o, sy.study{car, vary = {sy.vary("powertrain", "back", -50, 50, 40000)}, show = {"front_share"}, to = o.to,
+                         shard = o.shard, replace = o.replace, threads = o.threads, quiet = o.quiet})
+    end
+    if o.runs "draws" then
+      sy.out(o, sy.spread{car, draws = 70000, seed = 4, show = {"mass"}, to = o.to, shard = o.shard, replace = o.replace,
+                          threads = o.threads, quiet = o.quiet})
+    end]]
+  own:close()
+  for _, runner in ipairs(runners) do
+    local command = ("%s %s/both.lua vehicles/first_guess.lua --quiet"):format(runner, folder)
+    local pages = {}
+    for i, name in ipairs{"places", "draws"} do
+      for k = 1, 3 do
+        local part = check.command(("%s --study %s --shard %d/3 --to %s/%d --replace --threads %d"):format(command, name, k, folder, k, k))
+        check.equal({part.err, part.code}, {"", 0}, runner)
+        check.contains(part.out, ("Shard %d of 3: "):format(k))
+      end
+      pages[i] = check.command(("%s merge %s/3 %s/1 %s/2"):format(check.steelyard, folder, folder, folder)).out
+      check.equal(pages[i], check.command(command .. " --study " .. name).out, name)
+    end
+    check.equal(check.command(command).out, pages[1] .. pages[2], runner)
+  end
+  os.execute("rm -r " .. folder)
+end)
+
 check.test("a_shard_that_was_typed_wrong_is_said_by_its_option", function()
   local _, err = pcall(require("steelyard.study.shards").read, "5/4")
   options.as_typed({study = true}, err)

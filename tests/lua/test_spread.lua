@@ -191,6 +191,27 @@ test("spread_shards_merge_to_the_bytes_of_one_run", function()
   check.raises(function() sy.merge{folder .. "/3", folder .. "/1"} end, {code = "missing", message = "shard 2 of 3"})
 end)
 
+-- The draws of other shards are not draws without an answer.
+test("spread_shard_tells_of_its_own_draws", function()
+  local function shard(k, n, draws)
+    return sy.spread{guess, draws = draws, seed = 9, show = {"mass"}, quiet = true, to = ("%s/own.%d"):format(folder, k),
+                     shard = ("%d/%d"):format(k, n), replace = true}
+  end
+  local said, sum = {"Shard 1 of 2: 32,768 of 60,000 draws.", "Shard 2 of 2: 27,232 of 60,000 draws."}, 0
+  for k = 1, 2 do
+    local one = shard(k, 2, 60000)
+    check.equal({one.shard, one.draws, one.unknown, one.mass.unknown, one.n_done}, {{k, 2}, 60000, 0, 0})
+    check.contains(tostring(one), said[k])
+    check.ok(not tostring(one):find "unknown", tostring(one))
+    for _, count in ipairs(one.mass.histogram.counts) do sum = sum + count end
+    sum = sum + one.mass.histogram.under + one.mass.histogram.over
+  end
+  check.equal(sum, 60000)
+  local none = shard(1, 2, 100) -- fewer blocks than shards
+  check.equal({none.unknown, none.notes[1]}, {0})
+  check.contains(tostring(none), "Shard 1 of 2: 0 of 100 draws.")
+end)
+
 -- ---- what is refused ----------------------------------------------------------------------------------------------------------
 
 test("spread_refuses_what_it_cannot_draw", function()

@@ -333,6 +333,22 @@ test("merge_names_what_is_missing_there_twice_or_of_another_study", function()
   end)
 end)
 
+test("merge_refuses_shards_of_two_versions_and_of_another_than_its_own", function()
+  with_folder(function(folder)
+    local p, ours = shard_files(folder, 2), core.version
+    os.execute("mkdir " .. folder .. "/o")
+    core.version = "0.0.9" -- what a file says of its version comes from there
+    local fine, older = pcall(shard_files, folder .. "/o", 2)
+    core.version = ours
+    check.ok(fine, older)
+    check.raises(function() merge.of{p[1], older[2]} end, {code = "type", file = older[2],
+      message = ("is of another study than %s: steelyard 0.0.9, not %s"):format(p[1], ours), hint = "merge shards of one study"})
+    check.raises(function() merge.of(older) end, {code = "type", file = older[1],
+      message = ("is of steelyard 0.0.9, and this is %s"):format(ours), hint = "merge the shards with the version that wrote them"})
+    check.equal(merge.of(p).blocks, 40)
+  end)
+end)
+
 test("merge_refuses_what_is_not_a_shard_unfinished_or_damaged", function()
   with_folder(function(folder)
     local p = shard_files(folder, 2)

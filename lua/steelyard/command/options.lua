@@ -23,7 +23,8 @@
 -- prints   what sy.out prints, in a word: "table", "sheet" ... The script then takes --to FILE and --replace, and sy.out writes what it
 --          would have printed to that file
 -- study    true for a script that runs a study, which then gets to = o.to, replace = o.replace, shard = o.shard, threads = o.threads and
---          quiet = o.quiet. The script takes --to FILE, --replace, --shard K/N and --threads N
+--          quiet = o.quiet. The script takes --to FILE, --replace, --shard K/N and --threads N. A list of names for a script that runs
+--          several: it takes --study NAME too, without which there is no --to, and calls each only if o.runs "its name"
 -- --json, --quiet and --help are always there; -- ends the options; negative numbers are values. An argument that is read and begins with
 -- vehicles/ may lie in the installed examples: see examples.lua. `new = true` says that an argument is written.
 --
@@ -57,8 +58,15 @@ local of_a_study = {
              whole = true, min = 1, max = 64, alone = true},
 }
 
+-- What a script takes besides that runs several.
+local function of_studies(names)
+  local all = {study = {"NAME", "only this one of the studies, as --to FILE needs", choices = names, alone = true}}
+  for name, rule in pairs(of_a_study) do all[name] = rule end
+  return all
+end
+
 local function added_by(spec)
-  if spec.study then return of_a_study end
+  if spec.study then return type(spec.study) == "table" and of_studies(spec.study) or of_a_study end
   return spec.prints and {replace = to_a_file.replace, to = {to_a_file.to[1], to_a_file.to[2]:format(spec.prints)}}
 end
 
@@ -185,8 +193,23 @@ local function check_together(spec, o)
     end
   end
   if o.to == "" and added_by(spec) then refuse "--to needs the name of a file" end
+  if o.to and not o.study and type(spec.study) == "table" then
+    refuse("--to goes with --study NAME here", "the script runs " .. text.join(spec.study))
+  end
   for name, rule in pairs(added_by(spec) or {}) do
     if o[name] and not o.to and not rule.alone then refuse(("%s goes with --to FILE"):format(options.spelled(name))) end
+  end
+end
+
+-- o.runs(name): is the study of that name to run?
+local function runs_of(names, chosen)
+  return function(name)
+    for _, known in ipairs(names) do
+      if name == known then return chosen == nil or chosen == name end
+    end
+    local near = type(name) == "string" and core.nearest(name, names)
+    core.fail{code = "unknown", field = "study", message = ("%s is not among the studies that sy.options lists"):format(text.named(name)),
+      hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(names)}
   end
 end
 
@@ -237,6 +260,7 @@ function options.parse(spec, given)
     if o[name] == nil then o[name] = rule.default end
     if o[name] == nil and rule[1] == nil then o[name] = false end
   end
+  if type(spec.study) == "table" then o.runs = runs_of(spec.study, o.study) end
   o.json, o.quiet = o.json or false, o.quiet or false
   return o
 end
@@ -272,12 +296,26 @@ local function names_example(spec, o)
   return false
 end
 
+-- Names of studies stand on the command line: words, each another.
+local function check_studies(studies)
+  if studies == nil or type(studies) == "boolean" then return end
+  local fine, said = type(studies) == "table" and studies[1] ~= nil, {}
+  for _, name in ipairs(fine and studies or {}) do
+    fine = fine and type(name) == "string" and name:find "^%w[%w_-]*$" ~= nil and not said[name]
+    said[name] = true
+  end
+  if fine then return end
+  core.fail{code = "type", field = "study", message = "is neither true nor a list of names, each another",
+    hint = 'such as {"window", "draws"}'}
+end
+
 -- What the author of a script wrote.
 local function check_spec(spec)
   if type(spec) ~= "table" then
     core.fail{code = "type", message = ("sy.options needs a table that says what the script takes, not %s"):format(text.named(spec)),
       hint = 'such as sy.options{about = "...", args = {{"car", "vehicle file"}}}'}
   end
+  check_studies(spec.study)
   for field, form in pairs{args = '{"car", "vehicle file"}', options = 'name = {"MM", "how far"}'} do
     local list = spec[field]
     if list ~= nil and type(list) ~= "table" then

@@ -35,6 +35,13 @@ local function check_same(path, heading, first_path, first)
   end
 end
 
+-- Another version may work out the same blocks to other bytes, and read them in another way.
+local function check_version(path, heading)
+  if heading.version == core.version then return end
+  refuse("type", path, ("is of steelyard %s, and this is %s"):format(tostring(heading.version), core.version),
+    "merge the shards with the version that wrote them, or run all again")
+end
+
 -- The heading of the first file, and the path of each shard by its number.
 local function sorted(paths)
   local by_number, first = {}, nil
@@ -49,6 +56,7 @@ local function sorted(paths)
     end
     by_number[k] = path
   end
+  check_version(paths[1], first)
   return first, by_number
 end
 

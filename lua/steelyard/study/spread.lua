@@ -115,8 +115,7 @@ end
 
 local function run(s, plan, a)
   local blocks = (s.draws + about_of.DRAWS - 1) // about_of.DRAWS
-  local slices = (blocks + s.size - 1) // s.size
-  local done, ended = watch.run{label = about_of.count(a), blocks = slices,
+  local done, ended = watch.run{label = about_of.count(a), blocks = about_of.slices(a),
     work = function(slice)
       local first = (slice - 1) * s.size
       return core.spread_run(plan, first, math.min(s.size, blocks - first), s.threads)
@@ -140,7 +139,7 @@ function spread.of(request)
     start(s, plan, names, wider)
     local a = about_of.of(s, plan, names)
     local stopped = run(s, plan, a)
-    if stopped or s.to or not widen(s, plan, wider) then return result_of.new(a, plan, stopped, s.c) end
+    if stopped or s.to or not widen(s, plan, wider) then return result_of.new(a, plan, stopped, s.c, s.shard) end
   end
 end
 

@@ -11,6 +11,7 @@ local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
 local notes_of = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
+local shards = require "steelyard.study.shards"
 local text = require "steelyard.print.text"
 
 local about = {}
@@ -70,6 +71,15 @@ end
 
 --- How many draws are made when `done` of the slices are.
 function about.draws_of(a, done) return math.min(a.draws, done * a.size * about.DRAWS) end
+
+--- How many slices all draws are.
+function about.slices(a) return ((a.draws + about.DRAWS - 1) // about.DRAWS + a.size - 1) // a.size end
+
+--- How many draws shard {k, n} makes.
+function about.draws_of_shard(a, shard)
+  local first, last = shards.range(about.slices(a), shard)
+  return about.draws_of(a, last) - about.draws_of(a, first - 1)
+end
 
 --- "20,000 draws".
 function about.count(a) return text.grouped(a.draws) .. (a.draws == 1 and " draw" or " draws") end

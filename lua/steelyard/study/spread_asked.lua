@@ -110,7 +110,8 @@ function asked.of(request)
              outputs = uncertain.outputs(c, request.show, {call = "sy.spread", done = "drawn"}),
              growth = request_of.flag(request, "growth"), quiet = request_of.flag(request, "quiet"),
              replace = request_of.flag(request, "replace"), to = request.to,
-             shard = request.shard, threads = request_of.threads(request)}
+             shard = request.shard ~= nil and require("steelyard.study.shards").read(request.shard) or nil,
+             threads = request_of.threads(request)}
   if s.to ~= nil and type(s.to) ~= "string" then
     core.fail{code = "type", field = "to", message = ("must be a path, is %s"):format(user_values.what(s.to))}
   end

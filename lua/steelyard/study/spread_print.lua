@@ -118,11 +118,17 @@ local function whys(a, r)
   return list
 end
 
+-- "Shard 2 of 7: 131,072 of 1,000,000 draws."
+local function shard_line(a, shard)
+  return ("Shard %d of %d: %s of %s."):format(shard[1], shard[2], text.grouped(a.made), about_of.count(a))
+end
+
 --- The page.
 function print.page(r)
   local a = made.from[r].a
   local lines = {page.heading(("%s: %s of %s stated errors%s, seed %s"):format(r.heading, about_of.count(a), text.grouped(a.sources),
     a.growth and ", growth allowances among them" or "", text.plain(a.seed)))}
+  if r.shard then lines[#lines + 1] = shard_line(a, r.shard) end
   if a.made > 0 then
     lines[#lines + 1] = main_table(a, r)
     for _, out in ipairs(a.outputs) do

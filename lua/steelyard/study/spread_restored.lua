@@ -11,7 +11,7 @@ local function check(heading)
   local a = heading.about
   a.draws, a.size = math.tointeger(a.draws), math.tointeger(a.size)
   assert(a.draws and a.size and a.draws >= 1 and a.size >= 1, "draws")
-  assert(((a.draws + about.DRAWS - 1) // about.DRAWS + a.size - 1) // a.size == heading.blocks, "slices")
+  assert(about.slices(a) == heading.blocks, "slices")
 end
 
 --- heading: as the simulation gave it to watch.run.

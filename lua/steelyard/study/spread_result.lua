@@ -97,10 +97,11 @@ local function correlations(a, totals, by)
   return by_name
 end
 
---- totals: of core.spread; done: how many slices of one that was stopped, or nil; c: the inside of the car, or nil.
-function result.new(a, totals, done, c)
-  a.made = done and about_of.draws_of(a, done) or a.draws
-  local r = {draws = a.draws, n_done = done and a.made or nil, seed = a.seed, growth = a.growth, names = {}, quantities = {},
+--- totals: of core.spread; done: how many slices of one that was stopped, or nil; c: the inside of the car, or nil; shard: {k, n} of one
+-- shard, or nil.
+function result.new(a, totals, done, c, shard)
+  a.made = shard and about_of.draws_of_shard(a, shard) or done and about_of.draws_of(a, done) or a.draws
+  local r = {draws = a.draws, n_done = done and a.made or nil, shard = shard, seed = a.seed, growth = a.growth, names = {}, quantities = {},
              correlation = {}, unknown = 0, hash = a.hash, heading = a.heading, state = a.state, notes = {}}
   for o, out in ipairs(a.outputs) do
     local q = quantity_of(a, out, core.spread_result(totals, out.answer))

@@ -41,6 +41,7 @@ calls.results = {
     {"correlation", "table<string, table<string, number>>", "", "of each two, over the draws that have all"},
     {"unknown", "number", "", "draws that lack an answer, of the quantity that lacks it most often"},
     {"n_done?", "number", "", "of one that was stopped: how many draws there are"},
+    {"shard?", "number[]", "", "which of how many, of one shard"},
     {"hash", "text", "", "what was asked of which car by which version: the same for all shards"})},
 }
 
