@@ -4615,9 +4615,9 @@
 ---@class steelyard.seek.nearest
 ---@field car? steelyard.car where it is impossible: the nearest that there is
 ---@field moves steelyard.seek.nearest.moves[]
----@field reached table<string, number> by quantity asked for: the answer then, of the worst of what is folded
+---@field reached table<string, number> by name; by quantity asked for: the answer then, of the worst of what is folded
 ---@field reached_at? table<string, string> in which of what is folded that is
----@field misses table<string, number> by target: the answer less the target
+---@field misses table<string, number> by name; by target: the answer less the target
 ---@field hinders steelyard.seek.nearest.hinders[]
 
 ---Part of steelyard.seek.
@@ -4657,15 +4657,15 @@
 ---@field why? string it is impossible
 ---@field car? steelyard.car the car so changed; what is folded is as in the car asked about
 ---@field moves steelyard.seek.moves[]
----@field reached table<string, number> by quantity asked for: the answer then, of the worst of what is folded
+---@field reached table<string, number> by name; by quantity asked for: the answer then, of the worst of what is folded
 ---@field reached_at? table<string, string> in which of what is folded that is
----@field misses table<string, number> by target: the answer less the target
+---@field misses table<string, number> by name; by target: the answer less the target
 ---@field binding steelyard.seek.binding[]
 ---@field limits? steelyard.seek.limits[]
 ---@field nearest? steelyard.seek.nearest
----@field within table<string, number> by target: how far off counts as reached
----@field asked table<string, number> answers of the car itself, by quantity
----@field asked_sd table<string, number> their standard uncertainties
+---@field within table<string, number> by name; by target: how far off counts as reached
+---@field asked table<string, number> by name; answers of the car itself, by quantity
+---@field asked_sd table<string, number> by name; their standard uncertainties
 ---@field tried steelyard.seek.tried
 ---@field seed number as asked
 ---@field method string SLSQP, or COBYLA where that found nothing

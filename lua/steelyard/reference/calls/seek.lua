@@ -16,9 +16,9 @@ local function place(prefix, binding)
   return
     {at "moves[].name", "text", "", "of an input: item and way"}, {at "moves[].value", "number", "", "to set it to, rounded"},
     {at "moves[].unit", "text", "", "of the value"}, {at "moves[].words", "text", "", "the same in words"},
-    {at "reached", "table<string, number>", "", "by quantity asked for: the answer then, of the worst of what is folded"},
+    {at "reached", "table<string, number>", "by name", "by quantity asked for: the answer then, of the worst of what is folded"},
     {at "reached_at?", "table<string, text>", "", "in which of what is folded that is"},
-    {at "misses", "table<string, number>", "", "by target: the answer less the target"},
+    {at "misses", "table<string, number>", "by name", "by target: the answer less the target"},
     {at(binding .. "[].kind"), "text", "", "bound, limit or target"},
     {at(binding .. "[].name"), "text", "", "of the input, limit or quantity"},
     {at(binding .. "[].value"), "number", "", "the bound, limit or target"}, {at(binding .. "[].unit"), "text", "", "of it"},
@@ -36,9 +36,9 @@ for _, row in ipairs(common.limits) do fields[#fields + 1] = row end
 fields[#fields + 1] = {"nearest?.car?", "car", "", "where it is impossible: the nearest that there is"}
 for _, row in ipairs{place("nearest?.", "hinders")} do fields[#fields + 1] = row end
 for _, row in ipairs{
-  {"within", "table<string, number>", "", "by target: how far off counts as reached"},
-  {"asked", "table<string, number>", "", "answers of the car itself, by quantity"},
-  {"asked_sd", "table<string, number>", "", "their standard uncertainties"},
+  {"within", "table<string, number>", "by name", "by target: how far off counts as reached"},
+  {"asked", "table<string, number>", "by name", "answers of the car itself, by quantity"},
+  {"asked_sd", "table<string, number>", "by name", "their standard uncertainties"},
   {"tried.starts", "number", "", "from how many places it was sought"}, {"tried.agree", "number", "", "how many led as far as the best"},
   {"seed", "number", "", "as asked"}, {"method", "text", "", "SLSQP, or COBYLA where that found nothing"},
   {"status?", "text", "", "fail where it is impossible, else the worst of the limits"}} do
