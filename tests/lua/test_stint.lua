@@ -115,7 +115,8 @@ test("whoever_sits_there_may_be_the_second_driver", function()
   local r = two({"mass"}, {"tall driver", to = 20}, {"driver"})
   check.near(r.rows[1].values.mass, twayblade:swap("driver", "tall driver"):fill{fuel = 30}:balance().mass, TINY * 10)
   check.near(r.rows[#r.rows].values.mass, twayblade:fill{fuel = 4}:balance().mass, TINY * 10)
-  local tall = twayblade:swap("driver", "tall driver"):stint{fuel = {30, 4}, drivers = {{"tall driver", to = 20}, {"driver"}}, show = {"mass"}}
+  local swapped = twayblade:swap("driver", "tall driver")
+  local tall = swapped:stint{fuel = {30, 4}, drivers = {{"tall driver", to = 20}, {"driver"}}, show = {"mass"}}
   check.near(tall.mean.mass, r.mean.mass, TINY * 10, "swapped in before")
   local spare = twayblade:stint{fuel = {30, 4}, drivers = {"tall driver"}, show = {"mass"}}
   check.near(spare.rows[1].values.mass, r.rows[1].values.mass, TINY * 10, "a spare alone takes the driver's seat")

@@ -80,7 +80,7 @@ end
 
 -- ---- what comes of it ---------------------------------------------------------------------------------------------------------
 
--- Means over all litres. An uncertainty is common to the whole stint, so that of a mean is no more than the mean of the uncertainties.
+-- Means over all litres. An uncertainty is common to the whole stint, so that of a mean is at most the mean of the uncertainties.
 local function means(s, points)
   local mean, sd = {}, {}
   for _, out in ipairs(s.outputs) do
