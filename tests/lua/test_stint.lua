@@ -125,6 +125,7 @@ end)
 test("a_mean_that_is_stepped_over_is_said_so", function()
   local r = two({"front_share", "height"}, {"driver", to = 17}, {"tall driver"})
   check.contains(tostring(r), "it steps over it as drivers change")
+  check.contains(tostring(r), "Who drives sits in the place of driver.")
   local nearest = math.huge
   for _, row in ipairs(r.rows) do nearest = math.min(nearest, math.abs(row.values.front_share - r.mean.front_share)) end
   check.near(math.abs(r.reached.front_share - r.mean.front_share), nearest, TINY)
@@ -175,6 +176,12 @@ test("axes_and_datum_do_not_matter", function()
   local bistort = sy.load "vehicles/bistort.lua":state "race start" -- x forward from a bulkhead, z from a floor
   local r = bistort:stint{fuel = {28, 5}, show = {"height"}}
   check.near(r.car:balance().height, r.mean.height, 1e-9)
+end)
+
+test("one_litre_is_one_litre", function()
+  local r = twayblade:stint{fuel = {2, 0}, tank = "washer", step = 1, show = {"mass"}}
+  check.near(r.at, 1, 1e-9, "mass is linear in the litres: half way")
+  check.contains(tostring(r), "To set up, with 1 litre: ")
 end)
 
 test("what_does_not_change_is_set_up_half_way", function()

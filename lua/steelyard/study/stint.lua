@@ -164,7 +164,7 @@ local function judge(s, r)
   local list, seen = {}, {}
   for _, d in ipairs(s.drivers) do
     for _, litres in ipairs{d.from, d.to} do
-      local words = text.plain(core.number(core.fixed(litres, 2))) .. " litres" .. (d.name and ", " .. d.name or "")
+      local words = given.litres(litres) .. (d.name and ", " .. d.name or "")
       if not seen[words] then
         seen[words], list[#list + 1] = true, {words, contents.inside(car_with(s, d, litres))}
       end
@@ -184,6 +184,7 @@ local function notes_of(s, c, self, where)
   local _, has_level = require("steelyard.car.liquids").litres(self, s.tank)
   list[#list + 1] = has_level and "liquid at rest on level ground, as deep in the tank as it is full"
     or "the file gives the tank no shape: its liquid counts at the tank's own place"
+  if s.seat then list[#list + 1] = ("who drives sits in the place of %s"):format(text.name(s.seat)) end
   if s.pair then list[#list + 1] = "litres are those of one of the pair; both burn alike" end
   local b = core.balance(c.now, c.geometry)
   for _, out in ipairs(s.outputs) do

@@ -4,7 +4,6 @@
 -- `to`; the drivers follow each other without gaps, and each car has its driver in the seat.
 
 local core = require "steelyard.core"
-local contents = require "steelyard.car.contents"
 local liquids = require "steelyard.car.liquids"
 local loading = require "steelyard.car.loading"
 local options = require "steelyard.reference.options"
@@ -24,7 +23,10 @@ local function refuse(code, field, message, hint) core.fail{code = code, field =
 local FORM = "as in car:stint{fuel = {from = 30, to = 4}}"
 local DRIVERS = 'as in drivers = {{"driver", to = 17}, {"tall driver"}}'
 
-local function litres_words(x) return text.plain(x) .. " litres" end
+local function litres_words(x) return text.plain(x) .. (x == 1 and " litre" or " litres") end
+
+--- The same to the hundredth, as it is printed.
+function given.litres(x) return litres_words(core.number(core.fixed(x, 2))) end
 
 -- An exact number of litres.
 local function litres(value, field)
@@ -193,6 +195,7 @@ local function read_drivers(c, self, s, drivers)
   join(s, list)
   for _, d in ipairs(list) do d.route = person_of(c, d.name, d.field .. ".name") end
   local sits = seat(c, self, list)
+  s.seat = c.base:item(sits).name
   for _, d in ipairs(list) do
     d.car = d.route == sits and self
       or said_of(d.field .. ".name", self.swap, self, resolve.word_for(c, sits), resolve.word_for(c, d.route))
@@ -226,7 +229,6 @@ function given.of(c, self, o)
   check_tank(c, self, s)
   s.step = read_step(s, o.step)
   s.drivers = read_drivers(c, self, s, o.drivers)
-  s.inside = function(d) return contents.inside(d.car) end
   return s
 end
 

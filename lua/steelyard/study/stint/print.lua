@@ -1,6 +1,7 @@
 --- The page of car:stint: a row for each step of fuel, the means, the extremes and the car to set up.
 
 local core = require "steelyard.core"
+local given = require "steelyard.study.stint.given"
 local figures = require "steelyard.print.figures"
 local made = require "steelyard.study.made"
 local page = require "steelyard.print.page"
@@ -16,7 +17,7 @@ local function with_unit(words, out) return out.unit ~= "" and words .. " " .. o
 
 local function value_text(r, out, value, sd) return text.plus_minus(value, sd, decimals(r, out)) end
 
-local function at_words(litres, driver) return ("%s litres%s"):format(litres_text(litres), driver and ", " .. driver or "") end
+local function at_words(litres, driver) return ("%s%s"):format(given.litres(litres), driver and ", " .. driver or "") end
 
 local function main_table(r, outputs, mean_alone)
   local driven = r.rows[1].driver ~= nil
@@ -56,7 +57,7 @@ end
 --- The page.
 function print.page(r)
   local kept = made.from[r]
-  local lines = {page.heading(("%s: a stint from %s to %s litres in %s"):format(r.heading, litres_text(r.from), litres_text(r.to),
+  local lines = {page.heading(("%s: a stint from %s to %s in %s"):format(r.heading, litres_text(r.from), given.litres(r.to),
     text.name(r.tank)))}
   lines[2] = main_table(r, kept.outputs, kept.mean_alone)
   for _, out in ipairs(kept.outputs) do lines[#lines + 1] = extremes_line(r, out) end
