@@ -5244,6 +5244,88 @@
 ---@field version? string of steelyard
 ---@field sd steelyard.ballast.sd standard uncertainties under the same names
 
+---Where a quantity is least or greatest in a stint.
+---@class steelyard.stint_end
+---@field value number in the quantity's unit
+---@field litres number litre; in the tank then
+---@field driver? string who drives then, where drivers are named
+
+---Standard uncertainties.
+---@class steelyard.stint.sd
+---@field [string] number of each mean by the name of its quantity, in its unit: the most it can be
+
+---Part of steelyard.stint.
+---@class steelyard.stint.rows
+---@field litres number litre; in the tank; a change of drivers has a row with each
+---@field driver? string who drives, where drivers are named
+---@field values table<string, number> by quantity
+---@field sd table<string, number> standard uncertainties by quantity, where they have one
+
+---Part of steelyard.stint.
+---@class steelyard.stint.limits
+---@field name string of the limit
+---@field quantity string what is limited
+---@field unit string of its numbers
+---@field state? string in which it is judged, where the limit names one
+---@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
+
+---Part of steelyard.stint.
+---@class steelyard.stint.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.stint.
+---@class steelyard.stint.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.stint.
+---@class steelyard.stint.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.stint.
+---@class steelyard.stint.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:stint gives. Quantities are in their units.
+---@class steelyard.stint
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field tank string that is burnt from
+---@field from number litre; in it at the start
+---@field to number litre; in it at the end
+---@field step number litre; between rows, as asked or usual
+---@field names string[] what is shown, in order
+---@field rows steelyard.stint.rows[]
+---@field mean table<string, number> by quantity: every litre burnt counts the same, also between rows
+---@field lowest table<string, steelyard.stint_end> by quantity: the least of the rows
+---@field highest table<string, steelyard.stint_end> the greatest of the rows
+---@field at number litre; where the first quantity is its mean; of several places the one nearest half way
+---@field at_driver? string who drives there, where drivers are named
+---@field reached table<string, number> by quantity: of the car there
+---@field car steelyard.car the car there, to set up
+---@field limits? steelyard.stint.limits[]
+---@field status? string the worst of its limits
+---@field aboard? steelyard.stint.aboard[]
+---@field file? steelyard.stint.file
+---@field readings_file? steelyard.stint.readings_file
+---@field other_files? steelyard.stint.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.stint.sd standard uncertainties under the same names
+
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel
 ---@field lf? steelyard.number left front
@@ -6101,6 +6183,22 @@
 ---@field into? string a group it lies in; `at` then counts from there; default the body
 ---@field [integer] string its name, first in the braces; default name
 
+---What car:stint takes.
+---@class steelyard.options.stint
+---@field fuel table<string, number>|number[] litre; {from =, to =} or {from, to}: in the tank at the start and at the end
+---@field tank? string the tank that is burnt from; all others stay as they are; default "fuel"
+---@field step? number litre; from one row to the next; default 5
+---@field drivers? steelyard.options.stint_driver[] who drives, in turn, without gaps; default who sits in it
+---@field show? string[] quantities of the balance, corners, attitude, stability and so on; the first is the one whose mean is set up; default front share, left share, height and mass
+---@field mean? boolean the page leaves the rows out and has the means alone; default false
+
+---Who drives, and on which litres.
+---@class steelyard.options.stint_driver
+---@field name? string the same by its own word: a person of the file, aboard or among its spares; default the first entry
+---@field from? number litre; in the tank as this one begins; default where the one before ends
+---@field to? number litre; in the tank as this one ends; default where the next begins, or the end
+---@field [integer] string the name, first in the braces; default name
+
 ---@class steelyard.car
 local car = {}
 
@@ -6364,6 +6462,12 @@ function car:draw(options) end
 ---@return steelyard.ballast
 ---@nodiscard
 function car:ballast(options) end
+
+---How quantities change as fuel burns and drivers change, their means over the litres burnt, and the car at the mean, to set up.
+---@param options steelyard.options.stint What car:stint takes.
+---@return steelyard.stint
+---@nodiscard
+function car:stint(options) end
 
 ---@class steelyard
 ---@field N number 1

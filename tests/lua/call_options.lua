@@ -242,6 +242,14 @@ local function of_ballast(sets, car)
   sets.ballast_slot = {slot(), slotted, other = {name = {{name = "lead", at = {-300, 0, 100}, max = 20}, slotted}}}
 end
 
+-- A stint, and one of its drivers.
+local function of_stints(sets, car)
+  local function stint(t) return car:stint(t) end
+  sets.stint = {{fuel = {from = 5, to = 2}, tank = "pod", show = {"mass"}}, stint}
+  local function driven(t) return stint{fuel = {5, 2}, tank = "pod", show = {"mass"}, drivers = {t}} end
+  sets.stint_driver = {{"driver"}, driven, other = {name = {{name = "driver"}, driven}}}
+end
+
 local function of_sensitivities(sets, sy, car)
   local function sensitivity(t) return sy.sensitivity(t) end
   local function of(more)
@@ -288,6 +296,7 @@ function call_options.of(sy)
   of_shop(sets, sy, car)
   of_studies(sets, sy, car)
   of_ballast(sets, car)
+  of_stints(sets, car)
   of_spreads(sets, sy, car)
   of_sensitivities(sets, sy, car)
   of_searches(sets, sy, car)

@@ -96,6 +96,9 @@ local drawn = sy.spread{car, draws = 300, seed = 2, show = {"mass", "front_share
 local apart = sy.sensitivity{car, show = {"mass", "front_share", "cross_share"}, top = 3, scale = 0.001, tape = 0.01}
 local one_way = sy.sensitivity{car, show = {"mass"}, vary = {sy.vary("tub", "mass", 300, 310, 2)}}
 
+local stint = sy.load("vehicles/twayblade.lua"):state("race start"):stint{fuel = {30, 4}, step = 10,
+  drivers = {{"driver", to = 17}, {"tall driver"}}}
+
 local results = {
   person = {seated:person "a"},
   tank = {sy.load "vehicles/twayblade.lua":tank "fuel", sy.load "vehicles/first_guess.lua":tank "fuel"},
@@ -118,6 +121,8 @@ local results = {
     sy.load("vehicles/twayblade.lua"):state("race start"):ballast{target = {front_share = 43}, minimum = 756, finish = {fuel = 4},
       slots = {{"nose", at = {-500, 0, 200}, max = 15, step = 0.1}, {"tray", at = {2300, 0, 60}, max = 20}}},
     car:ballast{target = {front_share = 47}, minimum = 700, slots = {{"lead", at = {-500, 0, 200}, max = 5, step = 0.5}}}},
+  stint = {stint, sy.load("vehicles/first_guess.lua"):stint{fuel = {20, 5}, show = {"mass", "yaw_inertia"}, mean = true}},
+  stint_end = {stint.lowest.front_share, stint.highest.mass},
   perches = {on_springs:perches{cross_share = 51}, on_springs:perches{lf_share = 27, rf_share = 25, hold = "least turns"},
              on_three:perches{heights = {front = 3}},
              on_springs:perches{cross_share = 51, roll = 0.1, reading = {lf = 200, rf = 195, lr = 190, rr = 192, heights = {front = 2}}}},

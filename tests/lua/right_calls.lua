@@ -122,6 +122,8 @@ function right.of(sy)
   add("inertia", {what = "engine", about = {0, 0, 0}})
   add("ballast", {target = {front_share = {45, 0.5}}, slots = {{"lead", at = {-500, 0, 100}, max = 20, min = 1, step = 0.5}}, minimum = 700,
     finish = {fuel = 3}, limits = {height = {max = 400}}})
+  add("stint", {fuel = {from = 20, to = 5}, tank = "fuel", step = 2, drivers = {{"driver", from = 20, to = 9}, {name = "tall driver"}},
+    show = {"front_share", "corners.lf"}, mean = true})
   local three = sy.car{axles = {{name = "a", at = 0, track = 1400, loaded_radius = 290, spring_rate = 40},
     {name = "b", at = 1500, track = 1400, loaded_radius = 290, spring_rate = 40}, {name = "c", at = 3000, track = 1400, loaded_radius = 290,
     spring_rate = 40}}, parts = {sy.part "load" {mass = 900, at = {1400, 0, 300}}}}

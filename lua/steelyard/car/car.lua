@@ -96,6 +96,7 @@ local answers = {
   shafts = "shop.shafts",
   stability = "answers.stability",
   stands = "shop.stands",
+  stint = "study.stint",
   tank = "answers.tank",
   draw = "draw.draw",
   scene = "draw.scene",

@@ -298,7 +298,7 @@ for _, shape in ipairs(language.words.shapes) do
 end
 
 -- the car on its springs, the measuring of parts and of the car on its wheels, the work of the shop, and studies
-for _, name in ipairs{"springs", "measuring", "lift", "shop", "study", "spread", "seek", "draw", "sensitivity", "ballast"} do
+for _, name in ipairs{"springs", "measuring", "lift", "shop", "study", "spread", "seek", "draw", "sensitivity", "ballast", "stint"} do
   local more = require("steelyard.reference.calls." .. name)
   for _, list in ipairs{"module", "car", "results"} do
     if more[list] then table.move(more[list], 1, #more[list], #calls[list] + 1, calls[list]) end

@@ -92,8 +92,8 @@ function outputs.of(c, names)
               hint = ("as in show = {%q}"):format(type(names) == "string" and names or "front_share")}
   end
   local list, taken = {}, {}
-  for i, name in ipairs(names) do
-    list[i] = describe(c, name, "show")
+  for i = 1, #names do -- one may be missing
+    list[i] = describe(c, names[i], "show")
     if taken[list[i].name] then
       core.fail{code = "clash", field = "show", message = ("%s stands twice"):format(list[i].name)}
     end

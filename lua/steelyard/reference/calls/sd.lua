@@ -18,6 +18,7 @@ return {
   balance = of_balance() .. "sprung.cg.x? sprung.cg.y? sprung.cg.z? unsprung.cg.x? unsprung.cg.y? unsprung.cg.z? axle WHEELS",
   corners = loads .. " WHEELS",
   ballast = {"", {"[string]", "number", "", "of each target as reached, by its name"}},
+  stint = {"", {"[string]", "number", "", "of each mean by the name of its quantity, in its unit: the most it can be"}},
   perches = {"cross_share? WHEELS", {"mass?", "number", "kg", "of the loads then"}, {"front?", "number", "kg", "the same"},
     {"rear?", "number", "kg", "the same"}, {"left?", "number", "kg", "the same"}, {"right?", "number", "kg", "the same"},
     {"front_share?", "number", "%", "the same"}, {"left_share?", "number", "%", "the same"}, {"diagonal_ratio?", "number", "", "the same"}},

@@ -1,0 +1,1 @@
+steelyard stint vehicles/first_guess.lua --from 40 --down-to 4 --mean --json
