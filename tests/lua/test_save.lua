@@ -319,6 +319,22 @@ test("what_is_fixed_to_a_tank_goes_with_the_tank_and_not_with_what_it_holds", fu
   check.ok(math.abs(spec_of(full).points[1].at[1] - -1010) > 1, "the turn carries it along")
 end)
 
+-- What a study, or a change in words, sets of the vehicle as a whole.
+test("chassis_and_cross_weight_are_saved_under_the_names_the_file_gives_them", function()
+  local function set(field, value)
+    return function(car)
+      local of, way = field:match "^(%S+) (%S+)$"
+      return sy.study{car, vary = {sy.vary(of, way, {value})}, show = {"front"}}:variant(1)
+    end
+  end
+  local parts = '    part "tub" { mass = 400, at = {-1100, 0, 300} },'
+  local text = file(parts, "\n  chassis = { torsion = 5200 }, cross_weight = 50, -- as drawn")
+  becomes(text, set("chassis torsion", 6100), "5200", "6100")
+  becomes(text, set("vehicle cross_share", 51.5), "cross_weight = 50", "cross_weight = 51.5")
+  local out = edited(file(parts), set("chassis torsion", 6100))
+  check.contains(out, "torsion = 6100")
+end)
+
 test("state_and_fill_are_not_saved_and_that_is_said", function()
   local path, new = path_of "demo/twayblade.lua", path_of "demo/new.lua"
   local saved = sy.load(path):state "kerb":fill{fuel = 10}:save(new)
