@@ -467,7 +467,7 @@ test("a_point_on_a_tank_is_where_the_tank_is_whatever_it_holds", function()
   end
   local level, turned = c:attitude().ground.cap, c:set("fuel", {turned = {nose_up = 5}}):attitude().ground.cap
   local behind, above, angle = 100, 155, math.rad(5) -- of the cap from the tank's middle
-  check.near(turned - level, above * (math.cos(angle) - 1) - behind * math.sin(angle), 0.5, "mm: the level of the liquid moves its CG a little")
+  check.near(turned - level, above * (math.cos(angle) - 1) - behind * math.sin(angle), 0.5, "mm: the CG of the liquid moves")
 end)
 
 check.done()

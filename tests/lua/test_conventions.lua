@@ -234,7 +234,8 @@ end
 -- often: text_only without its document, once in the last convention alone.
 local commands = {
   as_built = {{"recorded.lua"}, {"recorded.lua", "lift", "engine", "--state", race}},
-  apply = {{car, "powertrain 50 back", "radiator 3 nose_up 20 up", "front wheel 4 out", "--to", "applied.lua", "--replace"}},
+  apply = {{car, "powertrain 50 back", "radiator 3 nose_up 20 up", "front wheel 4 out", "driver mass 96",
+    {slot = {300, 640, 200}, before = "ballast 5 at ", after = ""}, "--to", "applied.lua", "--replace"}},
   ballast = {{car, "--state", race, "--front", "38", "--slot", slot("nose", 1300, 640, 200, "15,0.1"), "--minimum", "700",
     "--finish", "fuel=4"},
     {car, "--state", race, "--front", "43", "--left", "50.5", "--slot", slot("nose", 1300, 840, 200, "5"), "--slot",
@@ -306,7 +307,8 @@ local commands = {
   window = {{car, "--state", race, "--back", "-40,40,3", "--fuel", "5,25,2"}},
   what_changed = {{car, "later.lua", "--state", race}, {car, "later.lua", "meshed.lua", "--dates", "2026-01-01,2026-02-01,2026-03-01"}},
   what_if = {{car, "powertrain 50 back", "driver 20 left", "engine 3 nose_up", "front wheel/left 30 out", "--each"},
-    {car, "radiator 30 up", "fuel 90 nose_left", "--state", "two up"}},
+    {car, "radiator 30 up", "fuel 90 nose_left", "--state", "two up"},
+    {car, "driver mass 96", {slot = {300, 640, 200}, before = "ballast 5 at ", after = ""}, "fuel fill 12", "rear axle spring_rate 40"}},
 }
 -- the file that take_parts writes is a car as well: run in this order
 if not check.can_seek then commands.seek = nil end

@@ -304,7 +304,8 @@ test("what_is_fixed_to_a_tank_goes_with_the_tank_and_not_with_what_it_holds", fu
   local text = file([[    part "tub" { mass = 400, at = {-1100, 0, 300} },
     tank "fuel" { shape = box {400, 300, 300}, at = {-1100, 20, 330}, density = 0.75, fill = 30, turned = { nose_up = 7 } },]],
     [[ points = { cap = { at = {-1000, 0, 485}, part = "fuel" } },
-  clearances = { { name = "tank and hoop", a = { part = "tub", at = {-1300, 0, 330} }, b = { part = "fuel", at = {-1290, 0, 330} }, asked = 5 } },]])
+  clearances = { { name = "tank and hoop", asked = 5, a = { part = "tub", at = {-1300, 0, 330} },
+    b = { part = "fuel", at = {-1290, 0, 330} } } },]])
   becomes(text, function(car) return car:set("fuel", {fill = 5}) end, "fill = 30", "fill = 5")
   local function moved(car) return car:move("fuel", {back = 10, nose_up = 3}) end
   local _, _, _, full = edited(text, moved)
