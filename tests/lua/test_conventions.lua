@@ -243,7 +243,7 @@ local commands = {
   balance = {{car, "--state", race}, {car, "--state", "two up"}, {car, "--state", "tall"}, {car, "--state", "mock-up"}, {car},
     {"meshed.lua", "--state", "two up"}},
   book = {{car}, {car, "powertrain", "--state", kerb}, {car, "--csv"}, {car, "--semicolon", "--state", "tall"}, {"meshed.lua", "--csv"}},
-  budget = {{car, "--target", "800"}},
+  budget = {{car, "--target", "800"}, {car, "--state", race, "--for", "front_share"}},
   cg_height = {{car, "bistort_lift.csv"}, {car, "--plan", "10", "--state", kerb, text_only = true},
     {car, "--plan", "10", "--lifted", "front", "--state", kerb, "--low", "tail pipe,-2950,180", once = true}, {car}},
   checks = {{car}, {car, "--state", race}},
