@@ -271,6 +271,7 @@ local commands = {
   inertia = {{car, "--state", race}, {car, "--what", "powertrain"}},
   load_transfer = {{car, "--left", "0.8", "--braking", "0.3", "--state", "two up", "--front", "30", "--rear", "50"},
     {car, "--right", "0.9", "--drive", "0.2", "--state", race}},
+  meet_target = {{car, "--front", "37.9", "--left", "50.2", "--left-within", "1.5"}, {car, "--front", "55", "--states", race}},
   mesh = {{"saddle.obj", "--unit", "mm", "--mass", "9"}},
   mockup = {{car}, {car, "--state", race, "--trolleys", {along = {1000, -900}, labels = true}, "--tapes", floor(1310, -900, -1120, -900)},
     {car, "--what", "engine", "--state", race}},
@@ -311,7 +312,7 @@ local commands = {
     {car, "driver mass 96", {slot = {300, 640, 200}, before = "ballast 5 at ", after = ""}, "fuel fill 12", "rear axle spring_rate 40"}},
 }
 -- the file that take_parts writes is a car as well: run in this order
-if not check.can_seek then commands.seek = nil end
+if not check.can_seek then commands.seek, commands.meet_target = nil, nil end
 local order = {}
 for name in pairs(commands) do order[#order + 1] = name end
 table.sort(order)
