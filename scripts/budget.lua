@@ -12,8 +12,7 @@ local o = sy.options{
   usage = "budget CAR [--target KG] [--state NAME] [--practice WORD] [--growth BASIS=PERCENT,...] [--category NAME=KIND,...] "
     .. "[--for QUANTITY]",
   prints = "result",
-  examples = {"steelyard budget vehicles/twayblade.lua --target 800",
-    'steelyard budget vehicles/twayblade.lua --for front_share --state "race start"',
+  examples = {"steelyard budget vehicles/twayblade.lua --target 800 --for front_share",
     "steelyard budget vehicles/twayblade.lua --practice s120 --category electrics=wiring_instrumentation --growth estimate=L"},
   args = {{"car", "vehicle file"}},
   options = {

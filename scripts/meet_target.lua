@@ -1,4 +1,4 @@
---- Where must powertrain and driver sit to meet a front and a left share, alone at the start and two up?
+--- Where must powertrain and driver sit to meet the shares, alone and two up?
 -- Step: lay out
 -- Usage: steelyard meet_target CAR [--front PERCENT] [--left PERCENT] [--states NAME,...] [--fore-aft MM] [--across MM]
 

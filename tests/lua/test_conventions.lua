@@ -235,7 +235,7 @@ end
 local commands = {
   as_built = {{"recorded.lua"}, {"recorded.lua", "lift", "engine", "--state", race}},
   apply = {{car, "powertrain 50 back", "radiator 3 nose_up 20 up", "front wheel 4 out", "driver mass 96",
-    {slot = {300, 640, 200}, before = "ballast 5 at ", after = ""}, "--to", "applied.lua", "--replace"}},
+    "ballast 5 at front jack, left", "--to", "applied.lua", "--replace"}},
   ballast = {{car, "--state", race, "--front", "38", "--slot", slot("nose", 1300, 640, 200, "15,0.1"), "--minimum", "700",
     "--finish", "fuel=4"},
     {car, "--state", race, "--front", "43", "--left", "50.5", "--slot", slot("nose", 1300, 840, 200, "5"), "--slot",
@@ -271,7 +271,7 @@ local commands = {
   inertia = {{car, "--state", race}, {car, "--what", "powertrain"}},
   load_transfer = {{car, "--left", "0.8", "--braking", "0.3", "--state", "two up", "--front", "30", "--rear", "50"},
     {car, "--right", "0.9", "--drive", "0.2", "--state", race}},
-  meet_target = {{car, "--front", "37.9", "--left", "50.2", "--left-within", "1.5"}, {car, "--front", "55", "--states", race}},
+  meet_target = {{car, "--front", "37.9", "--left", "50.2", "--left-within", "1.5", text_only = true}, {car, "--front", "55", "--states", race}},
   mesh = {{"saddle.obj", "--unit", "mm", "--mass", "9"}},
   mockup = {{car}, {car, "--state", race, "--trolleys", {along = {1000, -900}, labels = true}, "--tapes", floor(1310, -900, -1120, -900)},
     {car, "--what", "engine", "--state", race}},
@@ -309,7 +309,7 @@ local commands = {
   what_changed = {{car, "later.lua", "--state", race}, {car, "later.lua", "meshed.lua", "--dates", "2026-01-01,2026-02-01,2026-03-01"}},
   what_if = {{car, "powertrain 50 back", "driver 20 left", "engine 3 nose_up", "front wheel/left 30 out", "--each"},
     {car, "radiator 30 up", "fuel 90 nose_left", "--state", "two up"},
-    {car, "driver mass 96", {slot = {300, 640, 200}, before = "ballast 5 at ", after = ""}, "fuel fill 12", "rear axle spring_rate 40"}},
+    {car, "driver mass 96", "ballast 5 at front jack, left", "fuel fill 12", "rear axle spring_rate 40"}},
 }
 -- the file that take_parts writes is a car as well: run in this order
 if not check.can_seek then commands.seek, commands.meet_target = nil, nil end
