@@ -10,7 +10,7 @@ local o = sy.options{
   usage = 'what_if CAR "CHANGE" ... [--state NAME] [--each]',
   prints = "result",
   examples = {'steelyard what_if vehicles/first_guess.lua "powertrain 50 back"',
-              'steelyard what_if vehicles/twayblade.lua "engine 30 down" "driver mass 96" "ballast 6 at splitter lip" --state "race start"'},
+              'steelyard what_if vehicles/twayblade.lua "driver mass 96" "ballast 6 at splitter lip" --state "race start"'},
   args = {{"car", "vehicle file"}, {"changes", "what changes, in words", many = true}},
   options = {state = {"NAME", "a load state of the file"}, each = {nil, "each change alone too"}},
 }

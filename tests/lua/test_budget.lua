@@ -223,7 +223,7 @@ end)
 
 -- ---- what counts most in a quantity ----------------------------------------------------------------------------------------
 
--- Three masses are uncertain: loom 12.3 +- 2, a pair of hubs 6.2 +- 0.05 each that err alike, tub 83 +- 4 (standard). A share of the variance
+-- Three masses are uncertain: loom 12.3 +- 2, two hubs 6.2 +- 0.05 that err alike, tub 83 +- 4 (standard). A share of the variance
 -- is (derivative x sd)^2 over the sum of these; the front share is 100 sum m (L - x) / (M L), its derivative 100 ((L - x) / L - front) / M.
 test("lines_count_in_a_quantity_by_their_share_of_its_variance", function()
   local c = car():state "race"
