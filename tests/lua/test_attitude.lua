@@ -453,4 +453,21 @@ test("points_with_a_comma_in_their_name_can_be_typed", function()
   check.raises(function() typed({"nose=98", "tail"}, "measured") end, {code = "usage", message = 'not "tail"'})
 end)
 
+-- The tank stays on the body when it is emptied, and so does its cap; one that is turned anew takes it along.
+test("a_point_on_a_tank_is_where_the_tank_is_whatever_it_holds", function()
+  local c = sy.car{title = "Tank (invented)", axes = {x = "back", y = "right", z = "up"}, design = "drawn", states = {sy.state "drawn" {}},
+    axles = {{name = "front", at = 0, track = 1500, loaded_radius = 300, tyre_rate = 200, spring_rate = 60},
+             {name = "rear", at = 2500, track = 1500, loaded_radius = 300, tyre_rate = 200, spring_rate = 60}},
+    parts = {sy.part "body" {mass = 590, at = {1250, 0, 420}},
+             sy.tank "fuel" {shape = sy.box {400, 300, 300}, at = {1700, 0, 340}, density = 0.75, fill = 30}},
+    points = {cap = {at = {1800, 0, 495}, part = "fuel"}, ["beside the cap"] = {1800, 0, 495}}}
+  for _, fill in ipairs{30, 3} do
+    local ground = c:set("fuel", {fill = fill}):attitude().ground
+    check.near(ground.cap, ground["beside the cap"], 1e-9, fill .. " litres")
+  end
+  local level, turned = c:attitude().ground.cap, c:set("fuel", {turned = {nose_up = 5}}):attitude().ground.cap
+  local behind, above, angle = 100, 155, math.rad(5) -- of the cap from the tank's middle
+  check.near(turned - level, above * (math.cos(angle) - 1) - behind * math.sin(angle), 0.5, "mm: the CG of the liquid moves")
+end)
+
 check.done()

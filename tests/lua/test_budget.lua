@@ -221,4 +221,47 @@ test("wrong_options_are_refused", function()
   check.raises(of{target = 0 / 0}, {code = "range", field = "target"})
 end)
 
+-- ---- what counts most in a quantity ----------------------------------------------------------------------------------------
+
+-- Three masses are uncertain: loom 12.3 +- 2, two hubs 6.2 +- 0.05 that err alike, tub 83 +- 4 (standard). A share of the variance
+-- is (derivative x sd)^2 over the sum of these; the front share is 100 sum m (L - x) / (M L), its derivative 100 ((L - x) / L - front) / M.
+test("lines_count_in_a_quantity_by_their_share_of_its_variance", function()
+  local c = car():state "race"
+  local b, L = c:balance(), 2400
+  local lines = {{"loom", 2, 900, 1}, {"hub", 0.05, 0, 2}, {"tub", 4, 1100, 1}}
+  local function shares(derivative)
+    local by, sum = {}, 0
+    for _, line in ipairs(lines) do
+      by[line[1]] = (derivative(line[3]) * line[4] * line[2]) ^ 2
+      sum = sum + by[line[1]]
+    end
+    for name, variance in pairs(by) do by[name] = 100 * variance / sum end
+    return by, math.sqrt(sum)
+  end
+  local function agrees(quantity, want, sd)
+    local counts, before, sum = budget.of(c, {["for"] = quantity}).counts, math.huge, 0
+    check.equal(counts.quantity, quantity)
+    check.near(counts.sd, sd, 1e-9 * sd)
+    check.equal(#counts.rows, 3)
+    for _, row in ipairs(counts.rows) do
+      check.near(row.variance_share, want[row.name], 1e-9 * 100, quantity .. ": " .. row.name)
+      check.ok(row.variance_share <= before, "the largest first")
+      before, sum = row.variance_share, sum + row.variance_share
+    end
+    check.near(sum + counts.rest_share, 100, 1e-9)
+  end
+  agrees("mass", shares(function() return 1 end))
+  agrees("front_share", shares(function(x) return 100 * ((L - x) / L - b.front / b.mass) / b.mass end))
+end)
+
+test("the_page_lists_as_many_as_asked_and_the_others_together", function()
+  local r = budget.of(car(), {["for"] = "front_share", top = 1})
+  check.equal(#r.counts.rows, 1)
+  check.contains(tostring(r), "counts most: front")
+  check.contains(tostring(r), "all others")
+  check.equal(budget.of(car()).counts, nil)
+  check.raises(function() budget.of(car(), {["for"] = "front_shar"}) end, {code = "unknown", field = "for", hint = '"front_share"'})
+  check.raises(function() budget.of(car(), {["for"] = 3}) end, {field = "for"})
+end)
+
 check.done()

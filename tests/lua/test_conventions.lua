@@ -234,7 +234,8 @@ end
 -- often: text_only without its document, once in the last convention alone.
 local commands = {
   as_built = {{"recorded.lua"}, {"recorded.lua", "lift", "engine", "--state", race}},
-  apply = {{car, "powertrain 50 back", "radiator 3 nose_up 20 up", "front wheel 4 out", "--to", "applied.lua", "--replace"}},
+  apply = {{car, "powertrain 50 back", "radiator 3 nose_up 20 up", "front wheel 4 out", "driver mass 96",
+    "ballast 5 at front jack, left", "--to", "applied.lua", "--replace"}},
   ballast = {{car, "--state", race, "--front", "38", "--slot", slot("nose", 1300, 640, 200, "15,0.1"), "--minimum", "700",
     "--finish", "fuel=4"},
     {car, "--state", race, "--front", "43", "--left", "50.5", "--slot", slot("nose", 1300, 840, 200, "5"), "--slot",
@@ -242,7 +243,7 @@ local commands = {
   balance = {{car, "--state", race}, {car, "--state", "two up"}, {car, "--state", "tall"}, {car, "--state", "mock-up"}, {car},
     {"meshed.lua", "--state", "two up"}},
   book = {{car}, {car, "powertrain", "--state", kerb}, {car, "--csv"}, {car, "--semicolon", "--state", "tall"}, {"meshed.lua", "--csv"}},
-  budget = {{car, "--target", "800"}},
+  budget = {{car, "--target", "800"}, {car, "--state", race, "--for", "front_share"}},
   cg_height = {{car, "bistort_lift.csv"}, {car, "--plan", "10", "--state", kerb, text_only = true},
     {car, "--plan", "10", "--lifted", "front", "--state", kerb, "--low", "tail pipe,-2950,180", once = true}, {car}},
   checks = {{car}, {car, "--state", race}},
@@ -270,6 +271,8 @@ local commands = {
   inertia = {{car, "--state", race}, {car, "--what", "powertrain"}},
   load_transfer = {{car, "--left", "0.8", "--braking", "0.3", "--state", "two up", "--front", "30", "--rear", "50"},
     {car, "--right", "0.9", "--drive", "0.2", "--state", race}},
+  meet_target = {{car, "--front", "37.9", "--left", "50.2", "--left-within", "1.5", text_only = true},
+    {car, "--front", "55", "--states", race}},
   mesh = {{"saddle.obj", "--unit", "mm", "--mass", "9"}},
   mockup = {{car}, {car, "--state", race, "--trolleys", {along = {1000, -900}, labels = true}, "--tapes", floor(1310, -900, -1120, -900)},
     {car, "--what", "engine", "--state", race}},
@@ -309,10 +312,11 @@ local commands = {
   window = {{car, "--state", race, "--back", "-40,40,3", "--fuel", "5,25,2"}},
   what_changed = {{car, "later.lua", "--state", race}, {car, "later.lua", "meshed.lua", "--dates", "2026-01-01,2026-02-01,2026-03-01"}},
   what_if = {{car, "powertrain 50 back", "driver 20 left", "engine 3 nose_up", "front wheel/left 30 out", "--each"},
-    {car, "radiator 30 up", "fuel 90 nose_left", "--state", "two up"}},
+    {car, "radiator 30 up", "fuel 90 nose_left", "--state", "two up"},
+    {car, "driver mass 96", "ballast 5 at front jack, left", "fuel fill 12", "rear axle spring_rate 40"}},
 }
 -- the file that take_parts writes is a car as well: run in this order
-if not check.can_seek then commands.seek = nil end
+if not check.can_seek then commands.seek, commands.meet_target = nil, nil end
 local order = {}
 for name in pairs(commands) do order[#order + 1] = name end
 table.sort(order)

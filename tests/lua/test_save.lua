@@ -297,6 +297,45 @@ test("liquid_of_a_turned_tank_is_said_to_lie_level_in_the_file", function()
   check.contains(table.concat(saved.notes, "\n"), "fuel was turned: in the file its liquid lies level, in this car it turned with the tank")
 end)
 
+local function spec_of(car) return require("steelyard.car.contents").inside(car).shared.spec end
+
+-- A tank is where its line says, whatever is in it: what is fixed to it goes where the tank goes, and not where its contents lie.
+test("what_is_fixed_to_a_tank_goes_with_the_tank_and_not_with_what_it_holds", function()
+  local text = file([[    part "tub" { mass = 400, at = {-1100, 0, 300} },
+    tank "fuel" { shape = box {400, 300, 300}, at = {-1100, 20, 330}, density = 0.75, fill = 30, turned = { nose_up = 7 } },]],
+    [[ points = { cap = { at = {-1000, 0, 485}, part = "fuel" } },
+  clearances = { { name = "tank and hoop", asked = 5, a = { part = "tub", at = {-1300, 0, 330} },
+    b = { part = "fuel", at = {-1290, 0, 330} } } },]])
+  becomes(text, function(car) return car:set("fuel", {fill = 5}) end, "fill = 30", "fill = 5")
+  local function moved(car) return car:move("fuel", {back = 10, nose_up = 3}) end
+  local _, _, _, full = edited(text, moved)
+  local _, _, _, low = edited(text, function(car) return moved(car):set("fuel", {fill = 5}) end)
+  local _, _, _, first = edited(text, function(car) return moved(car:set("fuel", {fill = 5})) end)
+  for _, other in ipairs{low, first} do
+    for i = 1, 3 do
+      check.near(spec_of(other).points[1].at[i], spec_of(full).points[1].at[i], 1e-8, "the cap, " .. i) -- mm: twice rounded to 1e-9
+      check.near(spec_of(other).clearances[1].b.at[i], spec_of(full).clearances[1].b.at[i], 1e-8, "the face, " .. i)
+    end
+  end
+  check.ok(math.abs(spec_of(full).points[1].at[1] - -1010) > 1, "the turn carries it along")
+end)
+
+-- What a study, or a change in words, sets of the vehicle as a whole.
+test("chassis_and_cross_weight_are_saved_under_the_names_the_file_gives_them", function()
+  local function set(field, value)
+    return function(car)
+      local of, way = field:match "^(%S+) (%S+)$"
+      return sy.study{car, vary = {sy.vary(of, way, {value})}, show = {"front"}}:variant(1)
+    end
+  end
+  local parts = '    part "tub" { mass = 400, at = {-1100, 0, 300} },'
+  local text = file(parts, "\n  chassis = { torsion = 5200 }, cross_weight = 50, -- as drawn")
+  becomes(text, set("chassis torsion", 6100), "5200", "6100")
+  becomes(text, set("vehicle cross_share", 51.5), "cross_weight = 50", "cross_weight = 51.5")
+  local out = edited(file(parts), set("chassis torsion", 6100))
+  check.contains(out, "torsion = 6100")
+end)
+
 test("state_and_fill_are_not_saved_and_that_is_said", function()
   local path, new = path_of "demo/twayblade.lua", path_of "demo/new.lua"
   local saved = sy.load(path):state "kerb":fill{fuel = 10}:save(new)

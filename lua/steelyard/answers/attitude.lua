@@ -22,15 +22,11 @@ local Attitude = require("steelyard.reference.results").kind "attitude"
 -- ---- named points ---------------------------------------------------------------------------------------------------------
 
 local function follow(c, point, at)
-  local route = c.shared.filed:find(point.part)[1]
-  if not route then return at end
   local places = require "steelyard.car.shaft_places"
-  route = places.own_piece(c, route, at[2])
-  local f = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route])
-  local p = {}
-  for i = 1, 3 do p[i] = f[3 * i - 2] * at[1] + f[3 * i - 1] * at[2] + f[3 * i] * at[3] + f[9 + i] end
+  local frame, route = places.drawn_frame(c, point.part, at)
+  if not frame then return at end
   local node = c.shared.nodes[c.base:item(route).number]
-  return p, (places.carried_by(c, node)), places.wheel_of(c, node, route)
+  return places.went(frame, at), (places.carried_by(c, node)), places.wheel_of(c, node, route)
 end
 
 -- Where the file's points are before the load moves the body: mm forward, left, up; `axle` when its wheels carry it, `wheel` when one does.

@@ -10,6 +10,8 @@ local origin = require "steelyard.print.origin"
 local rates = require "steelyard.file.growth_rates"
 local resolve = require "steelyard.car.resolve"
 local page = require "steelyard.print.page"
+local quantities = require "steelyard.reference.quantities"
+local sensitivity = require "steelyard.study.sensitivity"
 local text = require "steelyard.print.text"
 
 local budget = {}
@@ -26,7 +28,7 @@ local function one_of(word, list, field)
             hint = near and ("did you mean %q?"):format(near) or nil}
 end
 
-local fields = {"target", "practice", "growth", "category", "top"}
+local fields = {"target", "practice", "growth", "category", "top", "for"}
 
 local function check(options)
   for key in pairs(options) do one_of(key, fields, "options") end
@@ -148,6 +150,22 @@ local function movers_of(lines, count)
   return top
 end
 
+-- What the uncertainty of one quantity comes from, as sy.sensitivity shares it out.
+local function counts_of(car, quantity, count)
+  local fine, r = pcall(sensitivity.of, {car, show = {quantity}, steps = 0, top = count})
+  if not fine then
+    if type(r) == "table" and r.field == "show" then r.field = "for" end
+    error(r, 0)
+  end
+  local name = r.names[1]
+  local of, rows = r.quantities[name], {}
+  for i, row in ipairs(of) do
+    rows[i] = {name = row.what, path = row.path, field = row.field, sigma = row.sigma, input_unit = row.input_unit, change = row.change,
+               variance_share = row.variance_share}
+  end
+  return {quantity = name, unit = of.unit, value = of.value, sd = of.sd, rows = rows, rest_share = of.rest_share}
+end
+
 local function judge(result, target, unknown)
   local left, sd = target - result.total.mass_with_growth, result.sd.mass
   result.target, result.headroom = target, {booked = target - result.total.mass, with_growth = left}
@@ -194,9 +212,10 @@ local function all_notes(c, b, options, lines)
 end
 
 --- budget.of(car, options): groups (name, parts, mass, sd, growth, mass_with_growth), by_basis, movers, total, and with a target
--- headroom {booked, with_growth}, status, why.
+-- headroom {booked, with_growth}, status, why; asked for a quantity, counts {quantity, unit, value, sd, rows (name, path, field, sigma,
+-- input_unit, change, variance_share), rest_share}, the largest share of the variance first.
 -- options: target in kg; practice "european" or "s120"; growth = {estimate = 15} in percent or a step of s120 such as "L"; category =
--- {electrics = "wiring_instrumentation"} by name or tag; top, how many movers (5).
+-- {electrics = "wiring_instrumentation"} by name or tag; top, how many movers (5); for, the quantity that lines count in ("front_share").
 function budget.of(self, options)
   options = options or {}
   local c = contents.inside(self)
@@ -209,6 +228,7 @@ function budget.of(self, options)
   result.total.mass_with_growth = result.total.mass + result.total.growth
   for _, basis in ipairs(result.by_basis) do basis.share = 100 * basis.mass / b.mass end
   if options.target then judge(result, options.target, b.unknown) end
+  if options["for"] ~= nil then result.counts = counts_of(self, options["for"], options.top or 5) end
   return origin.of_car(setmetatable(result, Budget), c)
 end
 
@@ -248,6 +268,27 @@ local function mover_table(result)
   return text.table({{"counts most", "%s"}, {"booked, kg", "%s"}, {"+-, kg", "%s"}, {"growth, kg", "%s"}, {"basis", "%s"}}, rows)
 end
 
+-- "1.7 kg", "20.4 mm": 95 % to three figures at most
+local function known_to(row)
+  if not row.sigma then return "" end
+  local wide = text.K95 * row.sigma
+  return ("%s %s"):format(text.fixed(wide, wide >= 10 and 0 or wide >= 1 and 1 or 2), row.input_unit or "")
+end
+
+local function counts_table(counts)
+  local q = quantities.find(counts.quantity)
+  local label, decimals = q and q.label or counts.quantity, (q and q.decimals or 2) + 1
+  local unit = counts.unit ~= "" and ", " .. counts.unit or ""
+  local rows = {}
+  for _, row in ipairs(counts.rows) do
+    rows[#rows + 1] = {row.name, row.field, known_to(row), text.fixed(text.K95 * math.abs(row.change), decimals), kg(row.variance_share)}
+  end
+  if counts.rest_share > 0 then rows[#rows + 1] = {"all others", "", "", "", kg(counts.rest_share)} end
+  rows[#rows + 1] = {"together", "", "", text.fixed(text.K95 * counts.sd, decimals), "100.0"}
+  return text.table({{"counts most: " .. label, "%s"}, {"by its", "%s"}, {"known +-", "%s"}, {"moves it +-" .. unit, "%s"},
+                     {"of the variance, %", "%s"}}, rows)
+end
+
 function Budget.__tostring(result)
   local lines = {page.heading(result.heading), group_table(result)}
   if result.status then
@@ -255,7 +296,11 @@ function Budget.__tostring(result)
       or result.status, result.why)
   end
   lines[#lines + 1] = "\n" .. basis_table(result)
-  if #result.movers > 0 then lines[#lines + 1] = "\n" .. mover_table(result) .. "\n" end
+  if result.counts then
+    lines[#lines + 1] = "\n" .. counts_table(result.counts) .. "\n"
+  elseif #result.movers > 0 then
+    lines[#lines + 1] = "\n" .. mover_table(result) .. "\n"
+  end
   return page.of(result, lines)
 end
 

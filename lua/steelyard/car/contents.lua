@@ -17,7 +17,7 @@
 --              stood = inside of the car it was read of, set = kept}}
 --   touched    what edits named, the last first: {found = as resolve gives it, before = the earlier ones or false}
 --   said       what car:set and car:add were given, the last first, for car:save: {route = or axle =, fields =, was = number of the node
---              before, before =}, or {route =, into =, item =, before =}; false without any
+--              before, before =}, or {route =, into =, item =, before =}, or {vehicle = true, fields =, before =}; false without any
 --   aboard     what was worked out of who is aboard and is kept: the same for all cars that only moves tell apart
 --   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone)
 --

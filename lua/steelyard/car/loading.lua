@@ -53,7 +53,8 @@ end
 function loading.liquid_in(c, ledger, item, node)
   if not held_liquid.has_level(node) then return nil end
   local piece = loading.piece(ledger, item)
-  return held_liquid.liquid(c.shared.spec, node, held_liquid.litres(node, piece.mass), c.turned and c.turned[piece.route])
+  local alone = ledger ~= c.shared.filed and c.turned and c.turned[piece.route] or nil -- as filed nothing was turned since
+  return held_liquid.liquid(c.shared.spec, node, held_liquid.litres(node, piece.mass), alone)
 end
 
 -- Options may have keys of any kind before they are refused.

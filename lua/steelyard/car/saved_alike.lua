@@ -104,6 +104,13 @@ local function heights_differ(c, d)
   return not (near(a.front, b.front, MM) and near(a.rear, b.rear, MM))
 end
 
+-- What a study or a change in words sets of the vehicle as a whole.
+local function vehicle_differs(c, d)
+  local a, b = c.shared.spec, d.shared.spec
+  if not same(a.chassis and a.chassis.torsion, b.chassis and b.chassis.torsion) then return "chassis" end
+  return not (same(a.cross_share, b.cross_share) and same(a.cross_share_sd, b.cross_share_sd)) and "cross_share" or nil
+end
+
 local products = {"xx", "yy", "zz", "xy", "xz", "yz"}
 
 -- How parts are turned shows in the inertia of all.
@@ -120,6 +127,8 @@ end
 function saved_alike.differs(c, d, pairs_of)
   local axle, field = axle_differs(c, d)
   if axle then return {path = axle, field = field} end
+  field = vehicle_differs(c, d)
+  if field then return {path = "vehicle", field = field} end
   if heights_differ(c, d) then return {path = "vehicle", field = "lowered"} end
   local levelled = {}
   for _, pair in ipairs(pairs_of) do

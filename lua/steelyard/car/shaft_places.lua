@@ -1,6 +1,7 @@
 --- Where the two joints of a shaft are in a car: what its parts and axles did since the file was drawn.
 
 local core = require "steelyard.core"
+local loading = require "steelyard.car.loading"
 local text = require "steelyard.print.text"
 
 local places = {}
@@ -86,21 +87,38 @@ function places.point_is_aboard(c, named, left)
   return c.now:item((places.own_piece(c, route, left))).aboard
 end
 
+-- Where the line of a tank places it, in a ledger: its middle, whatever it holds.
+local function tank_place(c, ledger, route)
+  local item = ledger:item(route)
+  return {ledger:origin(route, c.geometry, loading.liquid_in(c, ledger, item, c.shared.nodes[item.number]))}
+end
+
+-- A ledger knows the CG of tank and liquid. What is fixed to a tank that holds another amount than filed stays with the tank.
+local function with_tank(c, frame, route)
+  local was, is = tank_place(c, c.shared.filed, route), tank_place(c, c.base, route)
+  local went = turned(frame, was)
+  for i = 1, 3 do frame[9 + i] = is[i] - went[i] end
+  return frame
+end
+
 -- Where the edits took what is fixed to an item: the frame.
 local function followed(c, route, item)
   local now = c.base:item(route)
   local filed_turn, now_turn = c.shared.nodes[item.number].turned, c.shared.nodes[now.number].turned
   if now.form ~= "part" or filed_turn == now_turn then filed_turn, now_turn = nil, nil end
-  return core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route], filed_turn, now_turn)
+  local frame = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route], filed_turn, now_turn)
+  local tank = c.shared.nodes[item.number].kind == "tank" and item.number ~= now.number
+  return tank and with_tank(c, frame, route) or frame
 end
 
---- The same for what is fixed to a part at p (forward, left, up) as drawn, whatever state and heights; nil for a part that is not there.
+--- The same for what is fixed to a part at p (forward, left, up) as drawn, whatever state and heights, and the route of its piece; nil for
+-- a part that is not there.
 function places.drawn_frame(c, part, p)
   local route = c.shared.filed:find(part)[1]
   if not route then return nil end
   local item
   route, item = places.own_piece(c, route, p[2])
-  return followed(c, route, item)
+  return followed(c, route, item), route
 end
 
 --- Where things fixed to a part went, for one that lies at p (forward, left, up) as drawn: the frame, the axle that carries the whole

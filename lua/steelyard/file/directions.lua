@@ -121,7 +121,7 @@ local function last_change(words, last)
   if known[b] and millimetres(a) then return b, millimetres(a), last - 2 end
 end
 
-local EXAMPLE = 'write a part, millimetres and a direction, such as "powertrain 50 back" or "driver 20 forward 5 up"'
+local EXAMPLE = 'write a part, millimetres and a direction, as in "powertrain 50 back", or a field and its value, as in "driver mass 96"'
 
 -- Why the words that end at `last` do not make a change: message, hint. Which of them stands where a direction or a number belongs.
 local function why_no_change(phrase, words, last)
@@ -144,13 +144,24 @@ local function why_no_change(phrase, words, last)
   return ("%q: %q is not a direction"):format(phrase, wrong), near and ("did you mean %q?"):format(near) or EXAMPLE
 end
 
---- "powertrain back 50", "driver 20 forward 5 up", "gearbox 30 mm down" -> "gearbox", {down = 30}. For the command line; mm
--- and degrees.
-function directions.parse(phrase)
+local function words_of(phrase)
   local words = {}
   for word in phrase:gmatch "%S+" do words[#words + 1] = word end
+  return words
+end
+
+--- Does a phrase end in a number and a direction?
+function directions.is_change(phrase)
+  local words = words_of(phrase)
+  return last_change(words, #words) ~= nil
+end
+
+--- "powertrain back 50", "driver 20 forward 5 up", "gearbox 30 mm down" -> "gearbox", {down = 30}. For the command line; mm
+-- and degrees. is_name(words): is this a name of the car? Then no change is looked for in it.
+function directions.parse(phrase, is_name)
+  local words = words_of(phrase)
   local last, change, found = #words, {}, false
-  while true do
+  while not (found and is_name and is_name(table.concat(words, " ", 1, last))) do
     local word, value, before = last_change(words, last)
     if not word then break end
     if change[word] then refuse("usage", ("%q says %s twice"):format(phrase, word)) end

@@ -120,6 +120,13 @@ function user_values.of_mass(number, unit)
   return setmetatable({value = number, factor = user_values.in_kg[unit], dims = "M"}, Amount)
 end
 
+--- A number in a unit word of the files, as a vehicle file has it: 210*lb; nil for another word.
+function user_values.amount(number, word)
+  for _, unit in ipairs(language.words.units) do
+    if unit[1] == word then return setmetatable({value = number, factor = unit[3], dims = unit[2]}, Amount) end
+  end
+end
+
 --- A reading as it was read, 31.4 or 31.4*lb: {value =, sd = or nil, unit = or nil}; or nil, code, message, hint.
 function user_values.as_read(value)
   local uncertainty = getmetatable(value) == Uncertainty and value or nil

@@ -10,8 +10,8 @@ local vehicle_fields = {}
 --- Those that can be varied of "vehicle".
 vehicle_fields.names = {"cross_share", "lowered.front", "lowered.rear"}
 
--- The car as if its file said otherwise: what was worked out from it is forgotten.
-local function with_spec(car, how, change)
+-- The car as if its file said otherwise: what was worked out from it is forgotten. given: what the file would say, for car:save.
+local function with_spec(car, how, given, change)
   local c = contents.inside(car)
   local d, shared, spec = contents.from(c, how), {}, {}
   for key, value in pairs(c.shared) do shared[key] = value end
@@ -20,17 +20,22 @@ local function with_spec(car, how, change)
   shared.spec, shared.known = spec, {}
   d.shared, d.geometry = shared, build.geometry(spec, c.axles)
   contents.forget_cross(d)
+  contents.note_said(d, {vehicle = true, fields = given})
   return contents.reload(d)
 end
 
 local setters = {}
 
 function setters.torsion(car, value)
-  return with_spec(car, "chassis torsion " .. text.plain(value), function(spec) spec.chassis = {torsion = value} end)
+  return with_spec(car, "chassis torsion " .. text.plain(value), {chassis = {torsion = value}}, function(spec)
+    spec.chassis = {torsion = value}
+  end)
 end
 
 function setters.cross_share(car, value)
-  return with_spec(car, "cross weight " .. text.plain(value), function(spec) spec.cross_share, spec.cross_share_sd = value, nil end)
+  return with_spec(car, "cross weight " .. text.plain(value), {cross_share = value}, function(spec)
+    spec.cross_share, spec.cross_share_sd = value, nil
+  end)
 end
 
 local function lowered(where)

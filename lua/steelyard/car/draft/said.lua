@@ -123,6 +123,19 @@ local function settle_node(entry, node)
   if (node.instrument or nil) ~= inside[key] then put(entry, key, node.instrument or nil) end
 end
 
+-- Fields of the vehicle itself, over those of the file under the names that it gives them.
+local function set_vehicle(vehicle, given)
+  local inside = fields_of(vehicle)
+  for _, key in ipairs(loading.sorted_keys(given)) do
+    local value, name = given[key], key == "cross_share" and inside.cross_weight ~= nil and "cross_weight" or key
+    if is_plain(value) and is_plain(inside[name]) then
+      for word, own in pairs(value) do inside[name][word] = own end
+    else
+      inside[name] = value
+    end
+  end
+end
+
 --- All edits, the first first. d: the draft, see car/draft.lua.
 function said_edits.replay(d)
   local list, said = {}, d.c.said
@@ -136,6 +149,8 @@ function said_edits.replay(d)
     if said.axle then
       local axle = d.axles[said.axle]
       for key, value in pairs(said.fields) do axle[key] = number_over("axle", key, axle[key], value) end
+    elseif said.vehicle then
+      set_vehicle(d.vehicle, said.fields)
     elseif said.item then
       d:add(said)
     elseif d.by_route[said.route] then

@@ -1,0 +1,1 @@
+folder=$(mktemp -d) && cp vehicles/twayblade.lua "$folder" && cd "$folder" && steelyard apply twayblade.lua "crankcase mass 30.6" "rear axle spring_rate 60" "ballast 6 at splitter lip" "driver mass 96 kg" "chassis torsion 6000" --to new.lua && diff twayblade.lua new.lua; cd / && rm -r "$folder"

@@ -1,0 +1,1 @@
+steelyard budget vehicles/twayblade.lua --for front_shar

@@ -1,0 +1,1 @@
+steelyard budget vehicles/twayblade.lua --for yaw_inertia --state "two up" --top 8

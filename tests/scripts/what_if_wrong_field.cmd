@@ -1,0 +1,1 @@
+steelyard what_if vehicles/twayblade.lua "driver mas 96"

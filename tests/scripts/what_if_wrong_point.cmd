@@ -1,0 +1,1 @@
+steelyard what_if vehicles/twayblade.lua "ballast 12 at spliter lip"
