@@ -1,4 +1,4 @@
---- What if something moves or weighs more: "powertrain 50 back", "driver mass 96"?
+--- What if parts move or weigh more: "powertrain 50 back", "driver mass 96"?
 -- Step: lay out
 -- Usage: steelyard what_if CAR "CHANGE" ... [--state NAME] [--each]
 
