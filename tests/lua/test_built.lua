@@ -4,7 +4,7 @@
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
 local built = require "steelyard.measure.records.built"
-local test = check.test
+local shortest, test = require("steelyard.core").shortest, check.test
 
 -- Lines of a first guess (invented): mass at x, y, z and the standard uncertainty of the mass; 15 mm limits on all places.
 local LINES = {{"tub and hoop", 78, 1020, 0, 360, 8}, {"rear frame", 24, 2050, 0, 330, 4}, {"engine", 168, 1810, 0, 345, 0.5},
@@ -95,11 +95,12 @@ test("an_axle_is_the_same_in_another_file_that_states_it_alike", function()
   local folder = check.command("mktemp -d").out:match "%S+"
   local function file(shift, sd, records)
     return ([[vehicle { title = "Tape (invented)", instruments = { instrument "pads" { sd = 0.1 } },
-      axles = { { name = "front", at = %g, track = 1450, loaded_radius = 290 },
-        { name = "rear", at = sd(%g, %g), track = 1450, loaded_radius = 290 } },
-      parts = { part "tub" { mass = sd(400, 20), at = {sd(%g, 50), 0, 300} },
-        part "engine" { mass = sd(100, 1), at = {%g, 0, 300}, within_mm = 5 } },
-      records = { %s } }]]):format(shift, shift + 2400, sd, shift + 1300, shift + 1900, records)
+      axles = { { name = "front", at = %s, track = 1450, loaded_radius = 290 },
+        { name = "rear", at = sd(%s, %s), track = 1450, loaded_radius = 290 } },
+      parts = { part "tub" { mass = sd(400, 20), at = {sd(%s, 50), 0, 300} },
+        part "engine" { mass = sd(100, 1), at = {%s, 0, 300}, within_mm = 5 } },
+      records = { %s } }]]):format(shortest(shift), shortest(shift + 2400), shortest(sd), shortest(shift + 1300), shortest(shift + 1900),
+                                  records)
   end
   local function write(name, text)
     local out <close> = assert(io.open(folder .. "/" .. name, "wb"))

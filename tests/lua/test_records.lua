@@ -5,7 +5,7 @@ local sy = require "steelyard"
 local contents = require "steelyard.car.contents"
 local measured = require "steelyard.measure.records.measured"
 local records = require "steelyard.measure.records"
-local test = check.test
+local shortest, test = require("steelyard.core").shortest, check.test
 
 local TWO = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2400, track = 1480, loaded_radius = 300}}
 local THREE = {{name = "front", at = 0, track = 1300, loaded_radius = 280}, {name = "rear", at = 2100, wheels = "one",
@@ -422,7 +422,7 @@ local function side_table(lifted)
   for _, degrees in ipairs{0, 7, 13} do
     local up = SIDE.mass * (y + half - (SIDE.height - SIDE.crown) * math.tan(math.rad(degrees))) / SIDE.track
     local down = SIDE.mass - up
-    lines[#lines + 1] = ("%d,%.17g,%.17g"):format(degrees, lifted == "left" and up or down, lifted == "left" and down or up)
+    lines[#lines + 1] = ("%d,%s,%s"):format(degrees, shortest(lifted == "left" and up or down), shortest(lifted == "left" and down or up))
   end
   return table.concat(lines, "\n") .. "\n"
 end
@@ -519,7 +519,8 @@ test("an_end_lifted_on_four_pads_says_that_their_place_across_corrects_nothing",
   for _, degrees in ipairs{0, 7, 13} do
     local front = W * (b + (h - r) * math.tan(math.rad(degrees))) / L
     local rear = W - front
-    lines[#lines + 1] = ("%d,%.17g,%.17g,%.17g,%.17g"):format(degrees, 0.51 * front, 0.49 * front, 0.51 * rear, 0.49 * rear)
+    lines[#lines + 1] = ("%d,%s,%s,%s,%s"):format(degrees, shortest(0.51 * front), shortest(0.49 * front), shortest(0.51 * rear),
+                                                  shortest(0.49 * rear))
   end
   write(folder .. "/four.csv", table.concat(lines, "\n") .. "\n")
   write(folder .. "/four.lua", [[vehicle { title = "Lifted (invented)", axes = { x = "forward", y = "left", z = "up" },

@@ -11,6 +11,7 @@ local WIDTH = 100
 -- system in a line. Each with its reason.
 local excepted = {
   take_parts_written = "prints the file that was written", take_parts = "names of the table's columns as they stand",
+  apply_masses = "lines of the file that was written",
   start = "a path of the system's temporary folder", sheets_text = "forms for paper, A4 across",
   sheets_text_three_wheels = "forms for paper, A4 across",
 }

@@ -144,10 +144,10 @@ end
 
 -- A field that any part, person, tank, group or axle has: what stands before it is then a name, known or not.
 local function is_any_field(way)
-  for _, kind in ipairs{"part", "person", "tank", "group", "axle"} do
-    if is_field(kind, way) then return true end
+  for _, item in ipairs(language.words.items) do
+    if item.entry and is_field(item[1], way) then return true end
   end
-  return false
+  return is_field("axle", way)
 end
 
 -- Name, field and value: the value is the last word, two with a unit, or three coordinates.

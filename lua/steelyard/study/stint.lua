@@ -25,7 +25,7 @@ local End = results.kind "stint_end"
 
 local PANELS = 32
 -- Gauss-Legendre of three points on -1 to 1: exact for polynomials up to the fifth degree.
-local GAUSS = {{-math.sqrt(3 / 5), 5 / 9}, {0, 8 / 9}, {math.sqrt(3 / 5), 5 / 9}}
+local GAUSS = {{-math.sqrt(0.6), 5 / 9}, {0, 8 / 9}, {math.sqrt(0.6), 5 / 9}}
 
 -- ---- where the car is asked ---------------------------------------------------------------------------------------------------
 
