@@ -97,7 +97,8 @@ typedef struct brute {
 } brute;
 
 static void brute_force(const sy_pack *p, brute *b) {
-  unsigned at[SY_PACK_SLOTS] = {0}, last[SY_PACK_SLOTS];
+  unsigned at[SY_PACK_SLOTS] = {0},
+           last[SY_PACK_SLOTS] = {0}; /* of slots that are not there always the last */
   const bool wanted[SY_PACK_ROWS] = {true, true, true, true, true};
   memset(b, 0, sizeof *b);
   for (int k = 0; k < p->slots; k++) {
@@ -123,7 +124,7 @@ static void brute_force(const sy_pack *p, brute *b) {
     if (holds && broken == 0.0) keep(&b->held, all, squares, at, p->slots, true);
     if (broken == 0.0) keep(&b->near, all, squares, at, p->slots, false);
     keep(&b->limits, all, broken, at, p->slots, false);
-    int k = p->slots - 1;
+    int k = SY_PACK_SLOTS - 1;
     while (k >= 0 && at[k] == last[k]) at[k] = first[k], k--;
     if (k < 0) return;
     at[k]++;

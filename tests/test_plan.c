@@ -278,9 +278,10 @@ static void pieces_meet_a_smooth_function(void **state) {
   sy_error err;
   double at[NODES], value[INPUTS];
   for (int i = 0; i < INPUTS; i++) value[i] = node[i][0];
-  for (int i = 0; i < NODES; i++)
-    at[i] = 1.2 * (i / (SY_PLAN_MOST_NODES - 1)) +
-            0.6 * (1.0 - cos(SY_PI * (i % (SY_PLAN_MOST_NODES - 1)) / (SY_PLAN_MOST_NODES - 1)));
+  for (int i = 0; i < NODES; i++) {
+    const int which = i / (SY_PLAN_MOST_NODES - 1), within = i % (SY_PLAN_MOST_NODES - 1);
+    at[i] = 1.2 * which + 0.6 * (1.0 - cos(SY_PI * within / (SY_PLAN_MOST_NODES - 1)));
+  }
   value[MASS] = 80;
   make_car(&v, value, &car);
   must(sy_plan_make(NULL, sy_balance_answers(), &car, &plan, &err), &err);

@@ -382,7 +382,7 @@ static sy_status between(const solved *a, const solved *b, double *out, sy_error
 
 sy_status sy_answers_between(const sy_car *car, sy_question a, sy_question b, double *covariance,
                              sy_error *err) {
-  double found[SY_MOST_ASKED * SY_MOST_ASKED / 4];
+  double found[SY_MOST_ASKED * SY_MOST_ASKED / 4] = {0};
   solved s[2];
   sy_status status = check_asked(a.set, car, a.asked, a.count, err);
   if (status == SY_OK) status = check_asked(b.set, car, b.asked, b.count, err);

@@ -137,7 +137,7 @@ typedef struct equations {
 /* What the loads of an axle's wheels as drawn leave on the freedoms, and what they and the weight that leans with the hubs take away as the body moves: a
 ** product of how the hubs rise by each freedom and of the arms on which they push back. */
 static void add_wheels(const sy_corner_model *m, const sy_wheel_case *fits, const line *l, equations *e) {
-  double rise[2][4], hub[2] = {0, 0};
+  double rise[2][4] = {{0}}, hub[2] = {0};
   const double *const left = m->arm[l->first], *const right = m->arm[l->first + l->count - 1];
   for (int w = 0; w < l->count; w++) {
     const double *arm = m->arm[l->first + w], rate = l->touching[w];
@@ -182,8 +182,8 @@ static void add_body(const sy_corner_model *m, const sy_corner_load *load, const
 /* Without exchanging rows, which a body that is held needs none of. The equations are symmetrical but for wheels that do not stand on their
 ** axle line. False when it is not held. */
 static bool solve_pose(const sy_corner_model *m, equations *e, double pose[4]) {
-  const double nothing = 1e-13; /* as in sy_corner_factor */
-  const int n = sy_corner_freedoms(m);
+  const double nothing = 1e-13;   /* as in sy_corner_factor */
+  const int n = m->rigid ? 3 : 4; /* sy_corner_freedoms; written out, the bounds show */
   double whole[4], by[4];
   for (int c = 0; c < n; c++) whole[c] = fabs(e->k[c][c]);
   for (int c = 0; c < n; c++) {

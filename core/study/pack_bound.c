@@ -253,7 +253,7 @@ static bool least_mass(programme *q, const pack_search *s, double *x) {
 bool pack_bound(pack_search *s, const pack_box *box, double x[SY_PACK_SLOTS]) {
   const bool squares = s->goal == PACK_MISS || s->most_miss < (double)INFINITY;
   programme q;
-  double y[PACK_LP_VARS];
+  double y[PACK_LP_VARS] = {0};
   lay_out(s, box, squares, &q);
   if (squares) {
     const double best = s->goal == PACK_MISS && s->any ? s->score - pack_fine(s) : (double)INFINITY;

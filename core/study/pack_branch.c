@@ -14,8 +14,8 @@ static double sum_of(const pack_search *s, const unsigned *steps) {
 /* Works a combination out and keeps it when it is better. */
 static void try_steps(pack_search *s, const unsigned *steps) {
   const double mass = sum_of(s, steps);
-  double value[SY_PACK_ROWS], squares = 0.0, score = mass;
-  bool wanted[SY_PACK_ROWS];
+  double value[SY_PACK_ROWS] = {0}, squares = 0.0, score = mass;
+  bool wanted[SY_PACK_ROWS] = {false};
   if (s->goal == PACK_LESS) score = pack_mass(s, s->slot, steps[s->slot]);
   if (s->goal == PACK_MORE) score = -pack_mass(s, s->slot, steps[s->slot]);
   if (mass > s->mass + 1e-9 || (s->goal != PACK_MISS && !pack_better(s, score))) return;

@@ -83,7 +83,7 @@ bool pack_better(const pack_search *s, double score);
 sy_status pack_branch(pack_search *s, sy_error *err);
 
 /* All goals in turn: the least in `slot` first, unless it is -1. out->possible is set. */
-sy_status pack_all_goals(const sy_pack *pack, int slot, uint64_t most_boxes, const sy_alloc *alloc,
+sy_status pack_all_goals(const sy_pack *pack, int slot, uint64_t most_boxes, const sy_alloc *given,
                          sy_packed *out, sy_error *err);
 
 sy_status pack_check(const sy_pack *pack, bool units, sy_error *err);

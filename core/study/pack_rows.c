@@ -130,7 +130,7 @@ static void fit(const pack_search *s, const points *p, int r, pack_line *line, d
   const int slots = s->pack->slots;
   double sum[SY_PACK_SLOTS] = {0}, squares[SY_PACK_SLOTS] = {0};
   double left_low = (double)INFINITY, left_high = -(double)INFINITY;
-  line->known = false;
+  *line = (pack_line){0};
   for (int i = 0; i < p->n; i++) {
     const double v = p->value[i][r] * weight_of(s, r, p->mass[i]);
     if (!isfinite(v)) return;

@@ -242,6 +242,7 @@ static bool attempt(sy_seek_work *w, sy_seek_mode mode, const double *start, siz
   w->mode = mode;
   if (!set_unit(w, start)) return false;
   sy_seek_pose(w, &task);
+  *best = (end){.f = (double)INFINITY, .over = (double)INFINITY};
   for (size_t s = 0; s < starts; s++) {
     end e;
     if (!solve_well(w, &task, start + s * w->n, &e)) return false;

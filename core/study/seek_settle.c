@@ -193,7 +193,7 @@ enum {
 };
 
 bool sy_seek_settle(sy_seek_work *w, const double *u, double *x, bool *accepted) {
-  score here, near[MOST_NEIGHBOURS], judged;
+  score here, near[MOST_NEIGHBOURS] = {{0}}, judged;
   sy_seek_ask *exact = w->p->exact != NULL ? w->p->exact : w->p->ask;
   const size_t all = neighbours(w->n);
   for (size_t i = 0; i < w->n; i++) x[i] = rounded(&w->p->input[i], sy_seek_unscaled(w, i, u[i]));
