@@ -17,9 +17,13 @@
 #define TO_COARSE 0x1.8p44 /* whose last bit is 2^-8 */
 #define TO_FINE   0x1.8p-1 /* 2^-53 */
 
+/* Bits as whole numbers whose sums may wrap, which signed ones may not. */
+typedef uint64_t wraps __attribute__((vector_size(sizeof(lanes))));
+
 typedef struct summing {
   lanes low, high;
-  masks known, coarse, fine; /* the sums of bits wrap */
+  masks known;
+  wraps coarse, fine;
 } summing;
 
 /* a < b ? a : b and a > b ? a : b: what the instructions give, too, where a is NaN or equal. */
@@ -48,8 +52,9 @@ static inline lanes greatest(lanes a, lanes b) {
 }
 
 static inline summing summing_begin(void) {
-  const masks zero = {0};
-  return (summing){all((double)INFINITY), all(-(double)INFINITY), zero, zero, zero};
+  const masks none = {0};
+  const wraps zero = {0};
+  return (summing){all((double)INFINITY), all(-(double)INFINITY), none, zero, zero};
 }
 
 /* NaN, which alone differs from itself, counts as 0 in the sums. */
@@ -61,8 +66,8 @@ static inline summing summing_add(summing s, lanes v) {
   s.low = least(v, s.low);
   s.high = greatest(v, s.high);
   s.known -= is_known;
-  s.coarse += (masks)coarse;
-  s.fine += (masks)fine;
+  s.coarse += (wraps)coarse;
+  s.fine += (wraps)fine;
   return s;
 }
 
