@@ -59,8 +59,9 @@ static void read_car(lua_State *L, int slots, syl_asked *asked, sy_pack_car *car
 static void read_row(lua_State *L, int index, const int *asked_at, request *q, int r) {
   sy_pack_answer *a = &q->answer[r];
   lua_getfield(L, index, "car");
-  a->car = (int)luaL_checkinteger(L, -1) - 1;
-  luaL_argcheck(L, a->car >= 0 && a->car < q->cars.cars, 1, "a row of no car");
+  const lua_Integer car = luaL_checkinteger(L, -1);
+  luaL_argcheck(L, car >= 1 && car <= q->cars.cars, 1, "a row of no car");
+  a->car = (int)car - 1;
   lua_getfield(L, index, "set");
   a->set = sy_answer_set_find(luaL_checkstring(L, -1));
   luaL_argcheck(L, a->set != NULL, 1, "not a set of answers");
