@@ -285,6 +285,13 @@ local function of_searches(sets, sy, car)
     pads = corners, perches = corners, preload = corners, slope = corners, bars = turn, reset = turn, downforce = turn, left_turn = turn,
     right_turn = of{least = "transfer.roll", right_turn = 0.3}, braking = turn, drive = of{least = "transfer.roll", drive = 0.1},
     brake_front_share = turn, mu = tips, required = tips, drive_front_share = tips}
+  if not pcall(require, "steelyard.seek_nlopt") then -- what stands inside them is looked at by the search itself
+    sets.seek.any = {}
+    for name in ([[pads perches preload slope bars reset downforce left_turn right_turn braking drive brake_front_share mu required
+      drive_front_share]]):gmatch "%S+" do
+      sets.seek.any[name] = true
+    end
+  end
 end
 
 --- All sets, on a car of two axles on springs.
