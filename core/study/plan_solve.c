@@ -145,8 +145,8 @@ typedef struct ready {
   bool stands;
   sy_lane_answer answer[SY_MOST_ASKED];
 } ready;
-_Static_assert(sizeof(ready) <= sizeof(sy_plan_ready) && _Alignof(ready) <= _Alignof(sy_plan_ready),
-               "room for what is made ready");
+_Static_assert(sizeof(ready) <= sizeof(sy_plan_ready), "room for what is made ready");
+_Static_assert(_Alignof(ready) <= sizeof(double), "its room is aligned as a double");
 
 static const ready *in(const sy_plan_ready *r) { return (const ready *)(const void *)r->room; }
 
