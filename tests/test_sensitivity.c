@@ -227,7 +227,7 @@ static void sensitivity_refusals_leave_what_was_there(void **state) {
   size_t count = 88;
   double rest = 5, after[SHOWN] = {5}, left[SHOWN] = {5};
   assert_int_equal(sy_sensitivities_largest(s, SHOWN, 1, &moved, &count, &rest, &err), SY_UNKNOWN);
-  const double wrong[] = {0, -1, NAN, INFINITY};
+  const double wrong[] = {0, -1, (double)NAN, (double)INFINITY};
   for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
     assert_int_equal(sy_weigh_next(s, wrong[i], 0.002, 1, &step, after, &count, left, &err), SY_RANGE);
     assert_string_equal(err.field, "scale");

@@ -85,7 +85,7 @@ SY_API bool sy_plan_use_level(sy_plan *plan, int level);
 
 /* What is wanted of outputs, made ready for many calls of sy_plan_run; it points to the plan and the outputs. */
 typedef struct sy_plan_ready {
-  _Alignas(8) unsigned char room[9216];
+  double room[1152];
 } sy_plan_ready;
 
 /* sd      by output: is its standard uncertainty wanted? NULL: of none

@@ -146,7 +146,7 @@ typedef struct ready {
   sy_lane_answer answer[SY_MOST_ASKED];
 } ready;
 _Static_assert(sizeof(ready) <= sizeof(sy_plan_ready), "room for what is made ready");
-_Static_assert(_Alignof(ready) <= sizeof(double), "its room is aligned as a double");
+_Static_assert(_Alignof(ready) <= _Alignof(double), "its room is aligned as a double");
 
 static const ready *in(const sy_plan_ready *r) { return (const ready *)(const void *)r->room; }
 
