@@ -7,7 +7,7 @@ local sy = require "steelyard"
 local o = sy.options{
   about = "Mass, centre of gravity, axle and wheel loads and inertia of the car in a vehicle file, each with its uncertainty.",
   usage = "balance CAR [--state NAME]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard balance vehicles/first_guess.lua", 'steelyard balance vehicles/twayblade.lua --state "race start"'},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}},

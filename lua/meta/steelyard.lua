@@ -720,6 +720,7 @@
 ---@field other_files? steelyard.balance.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.balance.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.balance, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.saved.sd
@@ -4980,23 +4981,24 @@
 ---@field sha256 string likewise
 ---@field changes? number likewise
 
----What car:draw gives.
+---What car:draw and the pictures of results are.
 ---@class steelyard.drawing
 ---@field state string the load state
 ---@field heading string title, state and changes
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
----@field view string as asked
+---@field view? string of car:draw, as asked
+---@field picture? string which picture of a result it is
 ---@field width number mm; of the picture on paper
 ---@field height number mm; of the picture
----@field scale number 25 for 1:25
----@field mass number kg; as printed in it
----@field front_share number %; the same
----@field cg_height number mm; the same
----@field cg_behind number mm; the same
----@field cg_left number mm; the same
----@field wheelbase number mm; the same
----@field axles steelyard.drawing.axles[]
----@field loads table<string, number> kg; of each wheel
+---@field scale? number 25 for 1:25
+---@field mass? number kg; as printed in it
+---@field front_share? number %; the same
+---@field cg_height? number mm; the same
+---@field cg_behind? number mm; the same
+---@field cg_left? number mm; the same
+---@field wheelbase? number mm; the same
+---@field axles? steelyard.drawing.axles[]
+---@field loads? table<string, number> kg; of each wheel
 ---@field texts string[] all that is written in it but the foot, in the order of drawing
 ---@field aboard? steelyard.drawing.aboard[]
 ---@field file? steelyard.drawing.file
@@ -6148,6 +6150,12 @@
 ---@field state? string load state, of the earlier car too; default the car's
 ---@field before? steelyard.car an earlier car: what has moved since is drawn in long-dash double-dot where it was; default none
 ---@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; default 180
+
+---What the picture of a result takes.
+---@class steelyard.options.picture
+---@field kind? string which of the result's pictures; default the usual one
+---@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; default 180
+---@field replace? boolean a file that is there already is replaced; default false
 
 ---What car:scene takes.
 ---@class steelyard.options.scene

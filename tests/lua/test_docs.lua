@@ -96,7 +96,7 @@ check.test("options_of_calls_are_rows_and_each_set_is_of_a_call", function()
       end
     end
   end
-  for _, group in ipairs{calls.module, calls.car} do
+  for _, group in ipairs{calls.module, calls.car, calls.result} do
     for _, call in ipairs(group) do
       for _, argument in ipairs(call[2]) do
         check.ok(argument[2] ~= "table", call[1] .. " names its options, which")

@@ -4,6 +4,7 @@ local check = dofile "tests/lua/check.lua"
 local canvas = require "steelyard.draw.canvas"
 local drawing = require "steelyard.draw.drawing"
 local conventions = dofile "tests/lua/conventions.lua"
+local rules = dofile "tests/lua/picture_rules.lua"
 local sy = require "steelyard"
 local text = require "steelyard.print.text"
 local test = check.test
@@ -36,89 +37,16 @@ local function each(run)
   run(cars.twayblade:move("powertrain", {back = 120}):draw{before = cars.twayblade}, "before")
 end
 
-local function texts_of(c)
-  local list = {}
-  for i, item in ipairs(c.items) do
-    if item.kind == "text" then list[#list + 1] = {item = item, number = i, box = {canvas.box_of(item)}} end
-  end
-  return list
-end
-
-local function meet(a, b) return a[1] < b[3] and b[1] < a[3] and a[2] < b[4] and b[2] < a[4] end
-
 test("no_two_texts_overlap", function()
-  each(function(d, what)
-    local list = texts_of(drawing.canvas_of(d))
-    for i, a in ipairs(list) do
-      for k = i + 1, #list do
-        check.equal(meet(a.box, list[k].box), false, ("%s: %q and %q"):format(what, a.item.words, list[k].item.words))
-      end
-    end
-  end)
+  each(function(d, what) rules.no_two_texts_overlap(check, d, what) end)
 end)
 
--- Does a straight line run through a box? Cut against its four sides (the way of Liang and Barsky).
-local function crosses(p, q, box)
-  local t1, t2 = 0, 1
-  local dx, dy = q[1] - p[1], q[2] - p[2]
-  for _, edge in ipairs{{-dx, p[1] - box[1]}, {dx, box[3] - p[1]}, {-dy, p[2] - box[2]}, {dy, box[4] - p[2]}} do
-    if edge[1] == 0 then
-      if edge[2] <= 0 then return false end
-    else
-      local t = edge[2] / edge[1]
-      if edge[1] < 0 then t1 = math.max(t1, t) else t2 = math.min(t2, t) end
-    end
-  end
-  return t1 < t2
-end
-
--- The round of a circle as a polygon of so many sides.
-local function around(item)
-  local points = {}
-  local turn = math.rad(item.turn)
-  for i = 0, 47 do
-    local a = math.rad(i * 7.5)
-    local u, v = item.long * math.cos(a), item.short * math.sin(a)
-    points[#points + 1] = {item.x + u * math.cos(turn) + v * math.sin(turn), item.y - u * math.sin(turn) + v * math.cos(turn)}
-  end
-  return points
-end
-
--- A text with a halo may stand over pale outlines and the centre line, no other over anything.
 test("no_text_stands_on_a_line", function()
-  each(function(d, what)
-    local c = drawing.canvas_of(d)
-    for _, one in ipairs(texts_of(c)) do
-      for _, item in ipairs(c.items) do
-        local faint = one.item.halo and (item.colour == "pale" or item.dash == "centre" or (item.what or ""):find "^wheel")
-        if item.weight and not faint then
-          for _, loop in ipairs(item.kind == "ellipse" and {around(item)} or item.loops) do
-            local closed = item.closed or item.kind == "ellipse"
-            for i = 1, closed and #loop or #loop - 1 do
-              if crosses(loop[i], loop[i % #loop + 1], one.box) then
-                check.equal(item.what, nil, ("%s: %q stands on"):format(what, one.item.words))
-              end
-            end
-          end
-        end
-      end
-      check.equal(true, true)
-    end
-  end)
+  each(function(d, what) rules.no_text_stands_on_a_line(check, d, what) end)
 end)
 
 test("nothing_crosses_the_margins_and_letters_are_large_enough", function()
-  each(function(d, what)
-    local c = drawing.canvas_of(d)
-    local margin = d.width < 120 and 3 or 5
-    for _, item in ipairs(c.items) do
-      local x1, y1, x2, y2 = canvas.bounds_of(item)
-      local label = ("%s: %s"):format(what, item.words or item.what or item.kind)
-      check.equal(x1 >= margin - 0.36 and x2 <= d.width - margin + 0.36, true, label) -- half the thickest line
-      check.equal(y1 >= 0 and y2 <= d.height, true, label)
-      if item.kind == "text" then check.equal(item.size >= 2.5, true, label) end
-    end
-  end)
+  each(function(d, what) rules.nothing_crosses_the_margins(check, d, what) end)
 end)
 
 -- Contrast as WCAG 2.1 has it (W3C, 2018, "relative luminance" and success criterion 1.4.3: 4.5 to 1).
@@ -136,15 +64,13 @@ test("letters_have_contrast_on_white_and_on_the_wash", function()
       check.equal((luminance(ground) + 0.05) / (luminance(colour) + 0.05) >= 4.5, true, colour .. " on " .. ground)
     end
   end
-  each(function(d, what)
-    for _, one in ipairs(texts_of(drawing.canvas_of(d))) do check.equal(one.item.colour ~= "pale", true, what) end
-  end)
+  each(function(d, what) rules.no_text_is_pale(check, d, what) end)
 end)
 
 test("what_must_be_on_a_drawing_is_on_it", function()
   each(function(d, what)
     local words = {}
-    for i, one in ipairs(texts_of(drawing.canvas_of(d))) do words[i] = one.item.words end
+    for i, one in ipairs(rules.texts_of(drawing.canvas_of(d))) do words[i] = one.item.words end
     local all = table.concat(words, "\n")
     local function has(part) check.equal(all:find(part, 1, true) ~= nil, true, ("%s: %s"):format(what, part)) end
     has(("1:%d"):format(d.scale))
@@ -160,7 +86,7 @@ test("what_must_be_on_a_drawing_is_on_it", function()
     if d.view == "side" then
       has "front"
       local labels = 0
-      for _, one in ipairs(texts_of(drawing.canvas_of(d))) do labels = labels + (one.item.label and 1 or 0) end
+      for _, one in ipairs(rules.texts_of(drawing.canvas_of(d))) do labels = labels + (one.item.label and 1 or 0) end
       check.equal(labels <= 14 + 10 + 4, true, what) -- the view, the beam strip, loads and lengths
     end
     if d.view ~= "beam" then has "CG " end

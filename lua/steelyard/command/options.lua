@@ -22,6 +22,7 @@
 -- needs    lists of options of which at least one must be given
 -- prints   what sy.out prints, in a word: "table", "sheet" ... The script then takes --to FILE and --replace, and sy.out writes what it
 --          would have printed to that file
+-- plots    true for a script whose result has a picture (reference/pictures.lua): it takes --plot FILE, and sy.out writes the picture too
 -- study    true for a script that runs a study, which then gets to = o.to, replace = o.replace, shard = o.shard, threads = o.threads and
 --          quiet = o.quiet. The script takes --to FILE, --replace, --shard K/N and --threads N. A list of names for a script that runs
 --          several: it takes --study NAME too, without which there is no --to, and calls each only if o.runs "its name"
@@ -49,6 +50,9 @@ local to_a_file = {
   replace = {nil, "with --to: a file that is there already is replaced"},
 }
 
+-- What a script takes whose result has a picture.
+local a_picture = {"FILE", "the picture of it to this file as well: .svg for a browser or the printer, .png, .pdf, or .txt", alone = true}
+
 -- What a script takes that runs a study.
 local of_a_study = {
   to = {"FILE", "write the study to this file; what is done stands in FILE.part until then, and a run that was stopped goes on from there"},
@@ -65,9 +69,19 @@ local function of_studies(names)
   return all
 end
 
-local function added_by(spec)
+local function own_files(spec)
   if spec.study then return type(spec.study) == "table" and of_studies(spec.study) or of_a_study end
   return spec.prints and {replace = to_a_file.replace, to = {to_a_file.to[1], to_a_file.to[2]:format(spec.prints)}}
+end
+
+local function added_by(spec)
+  local files = own_files(spec)
+  if not spec.plots then return files end
+  local all = {}
+  for name, rule in pairs(files or {}) do all[name] = rule end
+  all.plot = a_picture
+  all.replace = {nil, ("with %s--plot: a file that is there already is replaced"):format(files and "--to and " or "")}
+  return all
 end
 
 --- The common options of a spec, by name.
@@ -192,12 +206,16 @@ local function check_together(spec, o)
       refuse(("%s is needed"):format(text.join(names, "or")))
     end
   end
-  if o.to == "" and added_by(spec) then refuse "--to needs the name of a file" end
+  if o.to == "" and own_files(spec) then refuse "--to needs the name of a file" end
+  if o.plot == "" and spec.plots then refuse "--plot needs the name of a file" end
   if o.to and not o.study and type(spec.study) == "table" then
     refuse("--to goes with --study NAME here", "the script runs " .. text.join(spec.study))
   end
   for name, rule in pairs(added_by(spec) or {}) do
-    if o[name] and not o.to and not rule.alone then refuse(("%s goes with --to FILE"):format(options.spelled(name))) end
+    if o[name] and not o.to and not rule.alone and not (name == "replace" and o.plot) then
+      local with = name == "replace" and spec.plots and "--to FILE or --plot FILE" or "--to FILE"
+      refuse(("%s goes with %s"):format(options.spelled(name), with))
+    end
   end
 end
 
@@ -253,6 +271,7 @@ function options.parse(spec, given)
   end
   check_together(spec, o)
   fill_arguments(spec, o, words)
+  if spec.plots and o.plot then o.picture = {path = o.plot, replace = o.replace or false} end
   if spec.prints and o.to then
     o.output = {path = o.to, replace = o.replace or false, prints = spec.prints}
   end

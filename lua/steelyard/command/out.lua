@@ -9,6 +9,9 @@
 --
 -- With --to (see options.lua, prints) the text or the document goes to that file instead, in one piece.
 --
+-- With --plot (see options.lua, plots) the picture of the result is written first, so that one that cannot be drawn or written ends the
+-- script before it prints.
+--
 -- With o.json what is printed is one document: it waits until the script ends, and of a script that calls sy.out more than once it is
 -- the list of the documents.
 --
@@ -101,6 +104,16 @@ local function status_of(result)
   return status
 end
 
+-- The picture of --plot. A script that calls sy.out several times draws the first result that has one.
+local function draw_picture(o, result)
+  local meta = getmetatable(result)
+  if o.picture.drawn or not (type(meta) == "table" and require("steelyard.reference.pictures").of[rawget(meta, "__name")]) then return end
+  o.picture.drawn = true
+  require("steelyard.command.new_file").check_to(o.picture.path, o.picture.replace)
+  result:plot(o.picture.path, {replace = o.picture.replace})
+  out.remark(o, ("%s is written."):format(o.picture.path))
+end
+
 --- sy.out.
 function out.print(o, result, status)
   if type(o) ~= "table" or result == nil then
@@ -108,6 +121,7 @@ function out.print(o, result, status)
       message = type(o) == "table" and "sy.out has no result to print" or "sy.out has no options in front of its result",
       hint = "write sy.out(o, car:balance()), with what sy.options gave as o"}
   end
+  if o.picture then draw_picture(o, result) end
   local made = o.json and document(result) or shown(result)
   if o.output then write_to(o.output, made, o) elseif o.json then wait(made) else out.text(made) end
   if status == nil and type(result) == "table" then status = status_of(result) end

@@ -2,22 +2,30 @@
 
 local core = require "steelyard.core"
 local named_places = require "steelyard.car.named_places"
+local origin = require "steelyard.print.origin"
+local sheet = require "steelyard.draw.sheet"
 local text = require "steelyard.print.text"
 local words = require "steelyard.draw.words"
 
 local drawing = {}
 
--- drawing -> its canvas, its scene
-local canvases, scenes = setmetatable({}, {__mode = "k"}), setmetatable({}, {__mode = "k"})
+-- drawing -> {canvas =, scene = or nil, says = what it is in a few words}
+local insides = setmetatable({}, {__mode = "k"})
 
 local methods = {}
 local Drawing = require("steelyard.reference.results").kind("drawing", methods)
 
---- Every mark of a drawing, for tests.
-function drawing.canvas_of(result) return canvases[result], scenes[result] end
+--- The canvas of a drawing, and the scene that it was made from, if one was.
+function drawing.canvas_of(result) return insides[result].canvas, insides[result].scene end
 
-function drawing.new(result, c, scene)
-  canvases[result], scenes[result] = c, scene
+--- A page that is laid out down to y, with its foot, as a drawing: result gets its size and all that is written in it.
+-- o: {car = inside of the car, or from = a result with the same origin, scene = or nil, says = what it is, in a few words}
+function drawing.finish(result, page, y, o)
+  if o.car then origin.of_car(result, o.car) else origin.as_of(result, o.from) end
+  local left, right = origin.line(result), words.set("± covers 95\u{A0}%. Arithmetic, not permission.")
+  sheet.foot(page, y, {notes = result.notes, left = left, right = right})
+  result.width, result.height, result.texts = page.width, page.canvas.height, page.canvas:texts()
+  insides[result] = {canvas = page.canvas, scene = o.scene, says = o.says}
   return setmetatable(result, Drawing)
 end
 
@@ -25,8 +33,8 @@ end
 
 --- The drawing as the text of an SVG file.
 function drawing.svg_of(result)
-  return require("steelyard.draw.svg").of(canvases[result], {title = result.heading,
-    description = ("%s view, 1:%d. %s"):format(result.view, result.scale, table.concat(result.notes, "; "))})
+  return require("steelyard.draw.svg").of(insides[result].canvas, {title = result.heading,
+    description = ("%s. %s"):format(insides[result].says, table.concat(result.notes, "; "))})
 end
 
 local function not_built(kind)
@@ -64,7 +72,7 @@ function methods.save(result, path, o)
 end
 
 --- The drawing as text for a terminal.
-function methods.text(result) return words.plain(require("steelyard.draw.terminal").of(canvases[result])) end
+function methods.text(result) return words.plain(require("steelyard.draw.terminal").of(insides[result].canvas)) end
 
 function Drawing.__tostring(result) return result:text() end
 

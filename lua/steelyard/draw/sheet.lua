@@ -1,6 +1,8 @@
 --- The page round a figure: heading, answer, foot, and the margins that nothing crosses.
 
 local canvas = require "steelyard.draw.canvas"
+local core = require "steelyard.core"
+local named_places = require "steelyard.car.named_places"
 local text = require "steelyard.print.text"
 
 local sheet = {}
@@ -9,6 +11,17 @@ local SIZES = canvas.sizes
 sheet.LINE = 4.2 -- from base line to base line, mm
 
 local MARGIN, NARROW_MARGIN, NARROW = 5, 3, 120
+local NARROWEST, WIDEST, USUAL = 90, 420, 180
+
+--- A width as asked for, mm, checked; the usual one for nil.
+function sheet.width(given)
+  if given == nil then return USUAL end
+  local width = named_places.number(given, "mm", "width")
+  if not (width >= NARROWEST and width <= WIDEST) then
+    core.fail{code = "range", field = "width", message = ("is %s mm, must be %d to %d"):format(text.plain(width), NARROWEST, WIDEST)}
+  end
+  return width
+end
 
 --- {canvas, width, left, right, narrow}
 function sheet.new(width)

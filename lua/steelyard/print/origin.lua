@@ -38,6 +38,13 @@ function origin.of_file(result, file)
   return result
 end
 
+--- Notes that a result comes from where another does; gives the result back.
+function origin.as_of(result, other)
+  cars[result], readings[result] = origin.car_of(other), readings[other]
+  result.other_files = rawget(other, "other_files")
+  return result
+end
+
 -- The inside of the car: a balance has it in the metatable of its sd, where nothing need be noted.
 local function car_of(result)
   local meta = getmetatable(rawget(result, "sd"))

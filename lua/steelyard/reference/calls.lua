@@ -98,6 +98,8 @@ calls.car = {
   {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
 }
 
+calls.result = {} -- of results of several kinds; see calls/draw.lua
+
 calls.results = {
   {"balance", "What car:balance gives. Loads are what scales read, in kg.", answers = true, wheels = true, limits = true, fields = stated(
     {"axle", "table<string, number>", "kg", "load by axle name"},
@@ -300,7 +302,7 @@ end
 -- the car on its springs, the measuring of parts and of the car on its wheels, the work of the shop, and studies
 for _, name in ipairs{"springs", "measuring", "lift", "shop", "study", "spread", "seek", "draw", "sensitivity", "ballast", "stint"} do
   local more = require("steelyard.reference.calls." .. name)
-  for _, list in ipairs{"module", "car", "results"} do
+  for _, list in ipairs{"module", "car", "result", "results"} do
     if more[list] then table.move(more[list], 1, #more[list], #calls[list] + 1, calls[list]) end
   end
 end

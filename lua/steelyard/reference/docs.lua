@@ -10,6 +10,7 @@ local docs_fields = require "steelyard.reference.docs.fields"
 local docs_options = require "steelyard.reference.docs.options"
 local fields = require "steelyard.file.fields"
 local language = require "steelyard.file.language"
+local pictures = require "steelyard.reference.pictures"
 local quantities = require "steelyard.reference.quantities"
 
 local docs = {}
@@ -103,12 +104,25 @@ a list, `*` stands for any name. `sd` has the units of the same names; what is n
 `unit` of its own. An empty record is `{}`, an empty list `[]`.
 ]]
 
+-- Which results have which pictures.
+local function add_pictures(lines)
+  lines[#lines + 1] = "Pictures, the usual one of each kind of result first:\n"
+  local kinds = {}
+  for kind in pairs(pictures.of) do kinds[#kinds + 1] = kind end
+  table.sort(kinds, core.before)
+  for _, kind in ipairs(kinds) do
+    for _, one in ipairs(pictures.of[kind]) do lines[#lines + 1] = ("- %s, `%s`: %s"):format(kind, one[1], one[3]) end
+  end
+  lines[#lines + 1] = ""
+end
+
 --- The reference page, Markdown.
 function docs.reference()
   local lines = {preface, "## Calls", ""}
-  for _, group in ipairs{calls.module, calls.car} do
+  for _, group in ipairs{calls.module, calls.car, calls.result} do
     for _, call in ipairs(group) do add_call(lines, call) end
   end
+  add_pictures(lines)
   lines[#lines + 1] = "## Words\n\nThe words of a vehicle file, in a script:\n"
   for _, word in ipairs(calls.words) do lines[#lines + 1] = ("- `%s`: %s"):format(word[1], word[2]) end
   local units = {}

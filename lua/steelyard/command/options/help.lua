@@ -61,7 +61,8 @@ function options_help.page(spec, options)
     lines[#lines + 1] = ""
   end
   lines[#lines + 1] = wrapped("Usage: ",
-    usage(spec, options) .. ((spec.prints or spec.study) and " [--to FILE [--replace]]" or "") .. " [--json] [--quiet]")
+    usage(spec, options) .. ((spec.prints or spec.study) and " [--to FILE [--replace]]" or "") .. (spec.plots and " [--plot FILE]" or "")
+      .. " [--json] [--quiet]")
   lines[#lines + 1] = ""
   local rows = {}
   for _, rule in ipairs(spec.args or {}) do

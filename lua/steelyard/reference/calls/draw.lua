@@ -13,6 +13,11 @@ calls.car = {
     "The car to scale, with its masses, CG, loads and the beam strip; drawing:save(path) writes it, drawing:text() is for a terminal."},
 }
 
+calls.result = {
+  {"result:plot", {{"path", "text", "of the file to write: .svg, .png, .pdf or .txt"}, {"options?", "options.picture"}}, "text",
+    "Writes the picture of a result that has one and gives the path back.", does = true},
+}
+
 -- The three coordinates of a place or of its standard uncertainties.
 local function place(path, meaning)
   return {path .. ".x", "number", "mm", meaning}, {path .. ".y", "number", "mm", "the same"}, {path .. ".z", "number", "mm", "the same"}
@@ -81,12 +86,13 @@ calls.results = {
     {"mass", "number", "kg", "of everything aboard"}, {"front_share", "number", "%", "on the first axle"},
     {"height", "number", "mm", "of the CG above the ground"}, {"cg_behind", "number", "mm", "behind the front axle"},
     {"cg_left", "number", "mm", "left of the centre plane"}, {"wheelbase", "number", "mm", "first to last axle"})))},
-  {"drawing", "What car:draw gives.", fields = stated(
-    {"view", "text", "", "as asked"}, {"width", "number", "mm", "of the picture on paper"}, {"height", "number", "mm", "of the picture"},
-    {"scale", "number", "", "25 for 1:25"}, {"mass", "number", "kg", "as printed in it"}, {"front_share", "number", "%", "the same"},
-    {"cg_height", "number", "mm", "the same"}, {"cg_behind", "number", "mm", "the same"}, {"cg_left", "number", "mm", "the same"},
-    {"wheelbase", "number", "mm", "the same"}, {"axles[].name", "text", "", "of the axle"}, {"axles[].load", "number", "kg", "on it"},
-    {"loads", "table<string, number>", "kg", "of each wheel"},
+  {"drawing", "What car:draw and the pictures of results are.", fields = stated(
+    {"view?", "text", "", "of car:draw, as asked"}, {"picture?", "text", "", "which picture of a result it is"},
+    {"width", "number", "mm", "of the picture on paper"}, {"height", "number", "mm", "of the picture"},
+    {"scale?", "number", "", "25 for 1:25"}, {"mass?", "number", "kg", "as printed in it"}, {"front_share?", "number", "%", "the same"},
+    {"cg_height?", "number", "mm", "the same"}, {"cg_behind?", "number", "mm", "the same"}, {"cg_left?", "number", "mm", "the same"},
+    {"wheelbase?", "number", "mm", "the same"}, {"axles[]?.name", "text", "", "of the axle"}, {"axles[]?.load", "number", "kg", "on it"},
+    {"loads?", "table<string, number>", "kg", "of each wheel"},
     {"texts", "text[]", "", "all that is written in it but the foot, in the order of drawing"})},
 }
 

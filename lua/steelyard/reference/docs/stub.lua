@@ -7,6 +7,7 @@ local docs_fields = require "steelyard.reference.docs.fields"
 local docs_options = require "steelyard.reference.docs.options"
 local fields = require "steelyard.file.fields"
 local language = require "steelyard.file.language"
+local pictures = require "steelyard.reference.pictures"
 local vehicle_file = require "steelyard.file.vehicle_file"
 
 local docs_stub = {}
@@ -105,6 +106,10 @@ local function print_results(lines)
       list[#list + 1] = {"sd", class .. ".sd", "", "standard uncertainties under the same names"}
     end
     if result.wheels then list = without(list, wheels) end
+    if pictures.of[result[1]] then
+      list[#list + 1] = {"plot", ("fun(self: %s, path: string, o?: steelyard.options.picture): string"):format(class), "",
+                         "writes its picture"}
+    end
     print_class(lines, class, grow(list), result[2], result.wheels and "steelyard.wheels")
   end
 end

@@ -1,5 +1,7 @@
 --- Options of scenes and drawings. See options.lua for what a row says.
 
+local width = {"width?", "number", "mm", "180", "of the picture on paper, 90 to 420: 90 is laid out for a telephone"}
+
 return {
   scene = {"What car:scene takes.",
     {"state?", "text", "", "the car's", "load state"},
@@ -8,5 +10,8 @@ return {
     {"view?", "text", "", "side", '"side", "plan", "front" or "beam"'},
     {"state?", "text", "", "the car's", "load state, of the earlier car too"},
     {"before?", "car", "", "none", "an earlier car: what has moved since is drawn in long-dash double-dot where it was"},
-    {"width?", "number", "mm", "180", "of the picture on paper, 90 to 420: 90 is laid out for a telephone"}},
+    width},
+  picture = {"What the picture of a result takes.",
+    {"kind?", "text", "", "the usual one", "which of the result's pictures"}, width,
+    {"replace?", "boolean", "", "false", "a file that is there already is replaced"}},
 }

@@ -1,0 +1,99 @@
+--- What every picture must keep: no text on a text or on a line, nothing over the margins, letters large and dark enough.
+local canvas = require "steelyard.draw.canvas"
+local drawing = require "steelyard.draw.drawing"
+
+local rules = {}
+
+local function texts_of(c)
+  local list = {}
+  for i, item in ipairs(c.items) do
+    if item.kind == "text" then list[#list + 1] = {item = item, number = i, box = {canvas.box_of(item)}} end
+  end
+  return list
+end
+rules.texts_of = texts_of
+
+local function meet(a, b) return a[1] < b[3] and b[1] < a[3] and a[2] < b[4] and b[2] < a[4] end
+
+function rules.no_two_texts_overlap(check, d, what)
+  local list = texts_of(drawing.canvas_of(d))
+  for i, a in ipairs(list) do
+    for k = i + 1, #list do
+      check.equal(meet(a.box, list[k].box), false, ("%s: %q and %q"):format(what, a.item.words, list[k].item.words))
+    end
+  end
+end
+
+-- Does a straight line run through a box? Cut against its four sides (the way of Liang and Barsky).
+local function crosses(p, q, box)
+  local t1, t2 = 0, 1
+  local dx, dy = q[1] - p[1], q[2] - p[2]
+  for _, edge in ipairs{{-dx, p[1] - box[1]}, {dx, box[3] - p[1]}, {-dy, p[2] - box[2]}, {dy, box[4] - p[2]}} do
+    if edge[1] == 0 then
+      if edge[2] <= 0 then return false end
+    else
+      local t = edge[2] / edge[1]
+      if edge[1] < 0 then t1 = math.max(t1, t) else t2 = math.min(t2, t) end
+    end
+  end
+  return t1 < t2
+end
+
+-- The round of a circle as a polygon of so many sides.
+local function around(item)
+  local points = {}
+  local turn = math.rad(item.turn)
+  for i = 0, 47 do
+    local a = math.rad(i * 7.5)
+    local u, v = item.long * math.cos(a), item.short * math.sin(a)
+    points[#points + 1] = {item.x + u * math.cos(turn) + v * math.sin(turn), item.y - u * math.sin(turn) + v * math.cos(turn)}
+  end
+  return points
+end
+
+-- A text with a halo may stand over pale outlines and the centre line, no other over anything.
+function rules.no_text_stands_on_a_line(check, d, what)
+  local c = drawing.canvas_of(d)
+  for _, one in ipairs(texts_of(c)) do
+    for _, item in ipairs(c.items) do
+      local faint = one.item.halo and (item.colour == "pale" or item.dash == "centre" or (item.what or ""):find "^wheel")
+      if item.weight and not faint then
+        for _, loop in ipairs(item.kind == "ellipse" and {around(item)} or item.loops) do
+          local closed = item.closed or item.kind == "ellipse"
+          for i = 1, closed and #loop or #loop - 1 do
+            if crosses(loop[i], loop[i % #loop + 1], one.box) then
+              check.equal(item.what, nil, ("%s: %q stands on"):format(what, one.item.words))
+            end
+          end
+        end
+      end
+    end
+    check.equal(true, true)
+  end
+end
+
+function rules.nothing_crosses_the_margins(check, d, what)
+  local c = drawing.canvas_of(d)
+  local margin = d.width < 120 and 3 or 5
+  for _, item in ipairs(c.items) do
+    local x1, y1, x2, y2 = canvas.bounds_of(item)
+    local label = ("%s: %s"):format(what, item.words or item.what or item.kind)
+    check.equal(x1 >= margin - 0.36 and x2 <= d.width - margin + 0.36, true, label) -- half the thickest line
+    check.equal(y1 >= 0 and y2 <= d.height, true, label)
+    if item.kind == "text" then check.equal(item.size >= 2.5, true, label) end
+  end
+end
+
+function rules.no_text_is_pale(check, d, what)
+  for _, one in ipairs(texts_of(drawing.canvas_of(d))) do check.equal(one.item.colour ~= "pale", true, what) end
+end
+
+--- All of them.
+function rules.keep(check, d, what)
+  rules.no_two_texts_overlap(check, d, what)
+  rules.no_text_stands_on_a_line(check, d, what)
+  rules.nothing_crosses_the_margins(check, d, what)
+  rules.no_text_is_pale(check, d, what)
+end
+
+return rules
