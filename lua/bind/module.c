@@ -47,6 +47,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_shop_floor(L);
   syl_open_clearance(L);
   syl_open_outline(L);
+  syl_open_marks(L);
   syl_open_usable(L);
   syl_open_fixed(L);
   syl_open_corner(L);

@@ -29,6 +29,7 @@ void syl_open_shop(lua_State *L);
 void syl_open_shop_floor(lua_State *L);
 void syl_open_clearance(lua_State *L);
 void syl_open_outline(lua_State *L);
+void syl_open_marks(lua_State *L);
 void syl_open_usable(lua_State *L);
 void syl_open_fixed(lua_State *L);
 void syl_open_corner(lua_State *L);

@@ -48,22 +48,35 @@ static void shown_in(const sy_axes *axes, sy_view view, shown_axis out[2]) {
 
 static double shown(const shown_axis *a, double m) { return m * a->scale + a->offset + 0.0; /* no -0 */ }
 
-static void push_loop(lua_State *L, const sy_outline *o, size_t loop, const shown_axis axis[2]) {
+/* Least and greatest coordinate along each axis. */
+typedef struct outline_range {
+  double from[2], to[2];
+} outline_range;
+
+static void widen(outline_range *r, int axis, double value) {
+  if (value < r->from[axis]) r->from[axis] = value;
+  if (value > r->to[axis]) r->to[axis] = value;
+}
+
+static void push_loop(lua_State *L, const sy_outline *o, size_t loop, const shown_axis axis[2],
+                      outline_range *range) {
   const size_t count = sy_outline_points(o, loop);
   lua_createtable(L, (int)count, 0);
   for (size_t i = 0; i < count; i++) {
     const sy_plan p = sy_outline_point(o, loop, i);
+    const double at[2] = {shown(&axis[0], p.x), shown(&axis[1], p.y)};
     lua_createtable(L, 2, 0);
-    lua_pushnumber(L, shown(&axis[0], p.x));
-    lua_rawseti(L, -2, 1);
-    lua_pushnumber(L, shown(&axis[1], p.y));
-    lua_rawseti(L, -2, 2);
+    for (int k = 0; k < 2; k++) {
+      widen(range, k, at[k]);
+      lua_pushnumber(L, at[k]);
+      lua_rawseti(L, -2, k + 1);
+    }
     lua_rawseti(L, -2, (lua_Integer)i + 1);
   }
 }
 
 /* core.outline(envelope, geometry, "side" | "plan" | "front") -> list of loops of {a, b}: coordinates of the file, mm, along its fore-aft and
-** upright, its fore-aft and cross, its cross and upright axes. Raises what outline.h refuses. */
+** upright, its fore-aft and cross, its cross and upright axes; least and greatest a, least and greatest b. Raises what outline.h refuses. */
 static int l_outline(lua_State *L) {
   const sy_axes *axes = &syl_check_geometry(L, 2)->axes;
   const sy_view view = (sy_view)luaL_checkoption(L, 3, NULL, views);
@@ -76,14 +89,19 @@ static int l_outline(lua_State *L) {
   shown_axis axis[2];
   shown_in(axes, view, axis);
   const size_t loops = sy_outline_loops(b->found);
+  outline_range range = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
   lua_createtable(L, (int)loops, 0);
   for (size_t i = 0; i < loops; i++) {
-    push_loop(L, b->found, i, axis);
+    push_loop(L, b->found, i, axis, &range);
     lua_rawseti(L, -2, (lua_Integer)i + 1);
   }
   sy_outline_free(b->found);
   b->found = NULL;
-  return 1;
+  for (int k = 0; k < 2; k++) {
+    lua_pushnumber(L, range.from[k]);
+    lua_pushnumber(L, range.to[k]);
+  }
+  return 5;
 }
 
 /* core.cg_ellipse(ledger, geometry, view, probability) -> long and short half axis, mm, and how far the long one is turned from the view's

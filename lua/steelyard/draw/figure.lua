@@ -192,9 +192,10 @@ local function box_of(loops)
   return x1, y1, x2, y2
 end
 
-local function size_of(loops)
+-- {x1, y1, x2, y2, size} of an outline, mm on the car.
+local function extent_of(loops)
   local x1, y1, x2, y2 = box_of(loops)
-  return math.max(x2 - x1, y2 - y1)
+  return {x1, y1, x2, y2, size = math.max(x2 - x1, y2 - y1)}
 end
 
 local function on_paper(f, loops)
@@ -242,20 +243,17 @@ local function draw_liquid(c, f, body, loops)
 end
 
 -- How far what is seen of a body goes below the ground.
-local function note_ground(f, body, loops)
-  if f.name == "plan" then return end
-  local low = 0
-  for _, loop in ipairs(loops) do
-    for _, p in ipairs(loop) do low = math.min(low, p[2]) end
-  end
-  if low < -BELOW then f.below[#f.below + 1] = {name = body.name, mm = -low} end
+local function note_ground(f, body, extent)
+  local low = extent[2]
+  if f.name ~= "plan" and low < -BELOW then f.below[#f.below + 1] = {name = body.name, mm = -low} end
 end
 
 -- Outlines with as many points in the same box, to a tenth of a millimetre of paper, are one line: both pieces of a pair from the side.
-local function key_of(loops)
-  local x1, y1, x2, y2 = box_of(loops)
-  local function tenths(x) return math.floor(x * 10 + 0.5) end
-  return ("%d %d %d %d %d"):format(tenths(x1), tenths(y1), tenths(x2), tenths(y2), #loops[1])
+local function tenths(x) return math.floor(x * 10 + 0.5) end
+
+local function key_of(f, extent, loops)
+  return ("%d %d %d %d %d"):format(tenths(f.x0 + extent[1] / f.scale), tenths(f.y0 - extent[4] / f.scale),
+    tenths(f.x0 + extent[3] / f.scale), tenths(f.y0 - extent[2] / f.scale), #loops[1])
 end
 
 local function draw_bodies(c, f)
@@ -263,20 +261,21 @@ local function draw_bodies(c, f)
   f.shown, f.too_small, f.shapeless, f.below = 0, 0, 0, {}
   for _, body in ipairs(f.scene.bodies) do
     local loops = body.outlines and f.look:loops(body.outlines[f.name])
+    local extent = loops and extent_of(loops)
     if not loops then
       f.shapeless = f.shapeless + 1
-    elseif size_of(loops) / f.scale < LEAST then
+    elseif extent.size / f.scale < LEAST then
       f.too_small = f.too_small + 1
     elseif not is_wheel(f, body) then
-      note_ground(f, body, loops)
+      note_ground(f, body, extent)
       f.shown = f.shown + 1
       draw_liquid(c, f, body, loops)
-      local paper = on_paper(f, loops)
-      local key = key_of(paper)
+      local key = key_of(f, extent, loops)
       if not seen[key] then
+        local paper = on_paper(f, loops)
         local dark = body.kind == "tank" or body.kind == "person"
         c:loops(paper, {weight = dark and "body" or "fine", colour = dark and "grey" or "pale",
-                        what = "body " .. body.path, path = body.path, only_on_paper = size_of(loops) / f.scale < COARSE})
+                        what = "body " .. body.path, path = body.path, only_on_paper = extent.size / f.scale < COARSE})
       end
       seen[key] = true
     end
@@ -301,11 +300,11 @@ local function draw_before(c, f)
     local body = now[earlier.path]
     if not body or moved(f, body, earlier) then
       local loops = earlier.outlines and f.before_look:loops(earlier.outlines[f.name])
-      if loops and size_of(loops) / f.scale >= EARLIER then
-        local paper = on_paper(f, loops)
-        local key = key_of(paper)
+      local extent = loops and extent_of(loops)
+      if extent and extent.size / f.scale >= EARLIER then
+        local key = key_of(f, extent, loops)
         if not seen[key] then
-          c:loops(paper, {weight = "fine", colour = "grey", dash = "earlier", what = "before " .. earlier.path})
+          c:loops(on_paper(f, loops), {weight = "fine", colour = "grey", dash = "earlier", what = "before " .. earlier.path})
         end
         seen[key] = true
       elseif not loops and earlier.mass >= 10 then

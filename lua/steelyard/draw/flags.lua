@@ -33,8 +33,13 @@ local function forced(label, left, right)
   return to <= right and "start" or from >= left and "end"
 end
 
+local function add_pair(list, number, side)
+  local n = #list
+  list[n + 1], list[n + 2] = number, side
+end
+
 -- What each label must be behind, by its own side: those whose leaders its box lies over; and standing left of its leader, it is behind a
--- label from the left that reaches into its box. {index of the other, its side or nil for either}
+-- label from the left that reaches into its box. Index of the other and its side, false for either, then those of the next.
 local function behind_what(list)
   local behind, boxes = {}, {}
   for i, label in ipairs(list) do
@@ -46,11 +51,13 @@ local function behind_what(list)
     for k, other in ipairs(list) do
       for _, side in ipairs(k ~= i and SIDES or {}) do
         local box = boxes[i][side]
-        if other.x > box[1] - CLEAR and other.x < box[2] + CLEAR then table.insert(behind[i][side], {k, nil}) end
+        if other.x > box[1] - CLEAR and other.x < box[2] + CLEAR then
+          add_pair(behind[i][side], k, false)
+        end
       end
       local left, right = boxes[k].start, boxes[i]["end"]
       if k < i and other.x <= right[1] - CLEAR and label.x >= left[2] + CLEAR and left[2] + CLEAR > right[1] then
-        table.insert(behind[i]["end"], {k, "start"})
+        add_pair(behind[i]["end"], k, "start")
       end
     end
   end
@@ -86,10 +93,12 @@ local function give_rows(list, behind, limit)
     if entry.open then return nil end
     entry.open = true
     local row = 1
-    for _, pair in ipairs(behind[i][entry.side]) do
-      local other = list[pair[1]]
-      if not other.out and (not pair[2] or pair[2] == other.side) then
-        local before = other.row or row_of(pair[1])
+    local pairs_of = behind[i][entry.side]
+    for p = 1, #pairs_of, 2 do
+      local number, side = pairs_of[p], pairs_of[p + 1]
+      local other = list[number]
+      if not other.out and (not side or side == other.side) then
+        local before = other.row or row_of(number)
         if not before then return nil end
         if before >= row then row = before + 1 end
       end
@@ -143,8 +152,8 @@ function flags.place(labels, left, right)
   end
   table.sort(list, by_place)
   local behind = behind_what(list)
-  for k = 0, #list do
-    best = split_at(list, k, behind, best) or best
+  for k = 0, #list do -- one that can stand on one side alone stands there as at the place before
+    if k == 0 or list[k].forced == nil then best = split_at(list, k, behind, best) or best end
   end
   for _, entry in ipairs(best.list) do
     local label = entry.label

@@ -4,7 +4,7 @@
 -- family was made to the widths of Arial and Helvetica, so a text set in either is as wide. Letters that are not listed count as 0.62 em,
 -- twice as wide ones (print/width.lua) as a whole em.
 
-local ascii_length = require("steelyard.core").ascii_length
+local letters = require("steelyard.core").letters
 local text_width = require "steelyard.print.width"
 
 local metrics = {}
@@ -119,10 +119,8 @@ end
 --- Width of a text in mm at that size (mm an em), without slack. Bytes that are not UTF-8 count as a letter each.
 function metrics.width(s, size, bold)
   local by_code, units = widths[bold and "bold" or "regular"] or flat(bold and "bold" or "regular"), 0
-  if ascii_length(s) then -- most are
-    for i = 1, #s do units = units + (by_code[s:byte(i)] or OTHER) end
-    return units / EM * size
-  end
+  local sum = letters(s, by_code, OTHER) -- most texts are ASCII
+  if sum then return sum / EM * size end
   if not utf8.len(s) then return #s * OTHER / EM * size end
   for _, code in utf8.codes(s) do units = units + (by_code[code] or other(code)) end
   return units / EM * size

@@ -5,7 +5,7 @@
 --        says = {scale = 25 for 1:25 or nil, notes = sentences for the foot, words = what it is, for who cannot see it}
 --   views   list of views of the scene that it needs, or function(result); without it the scene is nil
 --   pose    of the scene, "design" unless stated; a text or function(result)
---   gaps    true: the scene has the file's gaps worked out
+--   whole   true: the scene has the file's gaps worked out and the uncertainties of where things are
 -- It draws what stands in the result and the scene, and asks no car. A result that comes from no car has no scene.
 
 local contents = require "steelyard.car.contents"
@@ -52,7 +52,7 @@ function picture.of(result, o)
   local maker = require("steelyard." .. row[2])
   local c, page = origin.car_of(result), sheet.new(sheet.width(o.width))
   local views = asked_of(maker.views, result)
-  local s = c and views and scene.make(c, contents.wrap(c), asked_of(maker.pose, result) or "design", views, maker.gaps)
+  local s = c and views and scene.make(c, contents.wrap(c), asked_of(maker.pose, result) or "design", views, maker.whole)
   local y, says = maker.draw(page, result, s or nil, o)
   local shown = {picture = row[1], scale = says.scale, state = rawget(result, "state"), heading = rawget(result, "heading") or row[3],
                  notes = says.notes or {}, sd = {}}

@@ -76,15 +76,13 @@ local function outlines_of(look, part, body)
   local c = look.c
   body.outlines = {}
   for _, view in ipairs(look.views) do
-    local loops = core.outline(part, c.geometry, view)
+    local loops, a_from, a_to, b_from, b_to = core.outline(part, c.geometry, view)
     body.outlines[view] = loops
     local a, b = look.extent[look.letters[view][1]], look.extent[look.letters[view][2]]
-    for _, loop in ipairs(loops) do
-      for _, p in ipairs(loop) do
-        widen(a, p[1])
-        widen(b, p[2])
-      end
-    end
+    widen(a, a_from)
+    widen(a, a_to)
+    widen(b, b_from)
+    widen(b, b_to)
   end
 end
 
@@ -125,7 +123,7 @@ local function body_of(look, item, node)
   local posed = look.pose_name == "design" and poses.STILL or posed_frame{kind = "points", points = {at}, frames = {}}
   local body = {path = path, name = node.name, group = group_of(path), kind = node.kind, basis = node.basis, mass = item.mass * item.count,
                 pieces = item.count, at = out(c, posed == poses.STILL and at or places.went(posed, at)),
-                sd_at = spread_out(c, envelopes.uncertainties_of(c, node)),
+                sd_at = look.whole and spread_out(c, envelopes.uncertainties_of(c, node)) or nil,
                 wheel = wheel, carried = axle and c.axles[axle].name or nil, pair = item.side, shape = node.shape and node.shape.kind}
   if part then
     if look.pose_name ~= "design" then part = envelopes.moved({part = part}, posed_frame(part)).part end
@@ -293,13 +291,14 @@ local function check_pose(look)
   end
 end
 
---- The scene of a car as it is, in some views; `pose` and `gaps` (whether the file's gaps are worked out) as asked.
-function scene.make(c, self, pose, views, gaps)
+--- The scene of a car as it is, in some views and the pose asked for. whole: with the file's gaps worked out and the uncertainties of where
+-- things are, which most drawings do without.
+function scene.make(c, self, pose, views, whole)
   loading.need_mass(c)
   local axes, balance = axes_of(c), self:balance()
   local items, paths = pieces_aboard(c)
   local look = {c = c, views = views, letters = letters_of(axes), ledger = envelopes.ledger_now(c), pose_name = pose,
-                pose = poses.of(c, pose, {}), extent = {x = range(), y = range(), z = range()}, items = items,
+                whole = whole, pose = poses.of(c, pose, {}), extent = {x = range(), y = range(), z = range()}, items = items,
                 paths = paths, carriers = {}, tyres = {}}
   check_pose(look)
   local result = {title = c.shared.spec.title, state = loading.title(c), heading = self:heading(), pose = pose, axes = axes,
@@ -307,7 +306,7 @@ function scene.make(c, self, pose, views, gaps)
   result.bodies = bodies_of(look)
   result.wheels, result.axles = wheels_of(look), axles_of(look, balance)
   result.points, result.shafts = points_of(c), shafts_of(c)
-  result.gaps = gaps and gaps_of(c, self, pose) or {}
+  result.gaps = whole and gaps_of(c, self, pose) or {}
   result.cg = cg_of(look, balance, result.bodies)
   result.ground = {z = axes.up.zero, slope = 0}
   result.extent, result.loads = look.extent, {}

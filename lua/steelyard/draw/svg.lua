@@ -1,6 +1,7 @@
 --- A canvas as SVG 1.1: real text, no scripts, no fonts inside, the same bytes for the same canvas.
 
 local canvas = require "steelyard.draw.canvas"
+local core = require "steelyard.core"
 
 local svg = {}
 
@@ -9,15 +10,7 @@ local HALO = 0.28 -- of the size of a text
 
 -- ---- numbers and texts --------------------------------------------------------------------------------------------------------
 
--- Hundredths of a millimetre, finer than any printer's dot.
-local hundredths = {[0] = ""}
-for i = 1, 99 do hundredths[i] = i % 10 == 0 and "." .. i // 10 or (".%02d"):format(i) end
-
-local function mm(x)
-  local n = math.floor(x * 100 + 0.5)
-  if n < 0 then return "-" .. -n // 100 .. hundredths[-n % 100] end
-  return n // 100 .. hundredths[n % 100]
-end
+local mm = core.hundredths -- finer than any printer's dot
 
 local escapes = {["&"] = "&amp;", ["<"] = "&lt;", [">"] = "&gt;", ['"'] = "&quot;", ["'"] = "&#39;"}
 
@@ -59,14 +52,7 @@ local function paint(item)
   return table.concat(list, " ")
 end
 
-local function path_data(item)
-  local list = {}
-  for _, loop in ipairs(item.loops) do
-    for i, p in ipairs(loop) do list[#list + 1] = (i == 1 and "M" or "L") .. mm(p[1]) .. " " .. mm(p[2]) end
-    if item.closed then list[#list + 1] = "Z" end
-  end
-  return table.concat(list)
-end
+local function path_data(item) return core.path_data(item.loops, item.closed) end
 
 local function ellipse(item)
   if item.long == item.short then return ('<circle cx="%s" cy="%s" r="%s"/>'):format(mm(item.x), mm(item.y), mm(item.long)) end
