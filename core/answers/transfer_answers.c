@@ -125,6 +125,9 @@ sy_status sy_pushed_make(const sy_car *car, sy_pushed *out, sy_error *err) {
   sy_ledger_sums(car->now, &now);
   if (car->drawn != car->now) sy_ledger_sums(car->drawn, &drawn);
   sy_status status = sy_car_check(car, err);
+  if (status == SY_OK && (car->brake_front_share < 0.0 || car->brake_front_share > 1.0))
+    return sy_fail(err, SY_RANGE, "car", "brake_front_share", "is %g, must be between 0 and 1, or NaN",
+                   car->brake_front_share);
   if (status == SY_OK) status = solve(car, &now, car->drawn != car->now ? &drawn : &now, NULL, true, &s, err);
   if (status == SY_OK) *out = s;
   return status;
