@@ -298,7 +298,8 @@ const sy_answer_set *sy_transfer_answers(void) {
                 1u << SY_STATED_TORSION | 1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE |
                 1u << SY_STATED_FORWARD | 1u << SY_STATED_LEFT | 1u << SY_STATED_BRAKE_FRONT_SHARE |
                 1u << SY_STATED_STOP_GAP | 1u << SY_STATED_STOP_RATE | 1u << SY_STATED_BRAKE_LINKS |
-                1u << SY_STATED_BRAKE_ANGLE | 1u << SY_STATED_DRIVE_LINKS | 1u << SY_STATED_DRIVE_ANGLE,
+                1u << SY_STATED_BRAKE_ANGLE | 1u << SY_STATED_DRIVE_LINKS | 1u << SY_STATED_DRIVE_ANGLE |
+                SY_STATED_PLACES,
       .solve = solve,
       .rounding = rounding,
       .searched = searched};

@@ -75,7 +75,11 @@ static void add_stated(sy_spread *p, size_t set) {
     const sy_stated *stated = &s->stated[k];
     const bool measured = sy_stated_measured(stated);
     if (!(s->set->fields >> stated->field & 1u)) continue;
-    const size_t source = measured ? NONE : source_of_stated(p, set, stated);
+    const int place =
+        sy_car_stated_read(&s->car, stated) ? sy_error_list_place(p->list, stated->error) : SY_NO_ERROR;
+    const size_t source = measured               ? NONE
+                          : place != SY_NO_ERROR ? (size_t)place
+                                                 : source_of_stated(p, set, stated);
     s->follows[s->follow_count++] = (set_stated){k, source, measured};
   }
 }
