@@ -217,6 +217,24 @@ static sy_sensitivity sum_of(const sy_sensitivity *a, const sy_sensitivity *b) {
                           a->carriers, a->flat && b->flat};
 }
 
+/* Of a cross weight that was read; NULL without one. */
+static const sy_stated *measured_cross(const sy_car *car) {
+  for (size_t k = 0; k < car->stated_count; k++)
+    if (sy_stated_measured(&car->stated[k])) return &car->stated[k];
+  return NULL;
+}
+
+/* What one standard uncertainty of a stated number does, also by way of a cross weight that was worked out from one that was read. */
+static void whole_effects(const solved *s, const sy_stated *stated, double *effect) {
+  const double by = sy_beside_by_stated(s->car->beside, stated) * stated->sd;
+  const sy_stated *cross = by != 0 ? measured_cross(s->car) : NULL;
+  double by_cross[SY_MOST_ASKED];
+  stated_effects(s, stated, effect);
+  if (cross == NULL) return;
+  stated_effects(s, cross, by_cross);
+  for (int i = 0; i < s->count; i++) effect[i] += by * by_cross[i] / cross->sd;
+}
+
 /* A cross weight as measured has no error of its own: it errs as the readings do, and as the ledgers it was worked out from. */
 static void add_measured(const solved *s, const sy_stated *stated, double sign, car_terms *out) {
   double effect[SY_MOST_ASKED];
@@ -240,7 +258,7 @@ static void add_read(const solved *s, const sy_stated *stated, double sign, car_
   double *by = out->read[out->reads];
   bool any = false;
   if (!(s->set->fields >> stated->field & 1u)) return;
-  stated_effects(s, stated, by);
+  whole_effects(s, stated, by);
   for (int i = 0; i < s->count; i++) {
     by[i] /= stated->sd;
     any = any || by[i] != 0; /* a NaN too */
@@ -255,10 +273,9 @@ static void terms_of(const solved *s, double sign, car_terms *out) {
   out->count = out->reads = 0;
   if (s->set->on_drawn) add_term(out, s->car->drawn, sign, out->by.drawn);
   add_term(out, s->car->now, sign, out->by.now);
-  size_t k = 0;
-  while (k < s->car->stated_count && !sy_stated_measured(&s->car->stated[k])) k++;
-  if (k < s->car->stated_count) add_measured(s, &s->car->stated[k], sign, out);
-  for (k = 0; k < s->car->stated_count && out->reads < MOST_READ; k++)
+  const sy_stated *cross = measured_cross(s->car);
+  if (cross != NULL) add_measured(s, cross, sign, out);
+  for (size_t k = 0; k < s->car->stated_count && out->reads < MOST_READ; k++)
     if (sy_car_stated_read(s->car, &s->car->stated[k])) add_read(s, &s->car->stated[k], sign, out);
 }
 
@@ -303,7 +320,7 @@ static sy_status variances(const solved *s, double *variance, sy_error *err) {
   const sy_status status = sy_propagate_variance(t.term, t.count, (size_t)s->count, NULL, variance, err);
   for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
     if (is_of_records(s->car, &s->car->stated[k])) continue;
-    stated_effects(s, &s->car->stated[k], effect);
+    whole_effects(s, &s->car->stated[k], effect);
     add_squares(variance, effect, s->count);
   }
   return status;
@@ -349,7 +366,7 @@ static sy_status covariances(const solved *s, double *covariance, sy_error *err)
   const sy_status status = sy_propagate_covariance(t.term, t.count, (size_t)count, NULL, covariance, err);
   for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
     if (is_of_records(s->car, &s->car->stated[k])) continue;
-    stated_effects(s, &s->car->stated[k], effect);
+    whole_effects(s, &s->car->stated[k], effect);
     for (int i = 0; i < count; i++)
       for (int j = 0; j < count; j++) covariance[i * count + j] += effect[i] * effect[j];
   }
@@ -417,8 +434,8 @@ static sy_status between(const solved *a, const solved *b, double *out, sy_error
     for (int j = 0; j < b->count; j++) out[i * b->count + j] = joint[i * both + a->count + j];
   for (size_t k = 0; k < a->car->stated_count; k++) {
     if (is_of_records(a->car, &a->car->stated[k])) continue;
-    stated_effects(a, &a->car->stated[k], effect[0]);
-    stated_effects(b, &b->car->stated[k], effect[1]);
+    whole_effects(a, &a->car->stated[k], effect[0]);
+    whole_effects(b, &b->car->stated[k], effect[1]);
     for (int i = 0; i < a->count; i++)
       for (int j = 0; j < b->count; j++) out[i * b->count + j] += effect[0][i] * effect[1][j];
   }
@@ -504,9 +521,9 @@ static void add_stated_change(const solved *from, const solved *to, const double
   for (size_t k = 0; k < to->car->stated_count; k++) {
     const sy_stated *stated = &to->car->stated[k], *same = same_in(to->car, stated, from->car);
     if (is_of_records(to->car, stated)) continue;
-    stated_effects(to, stated, effect);
+    whole_effects(to, stated, effect);
     if (same != NULL && !is_of_records(from->car, same)) {
-      stated_effects(from, same, before);
+      whole_effects(from, same, before);
       for (int i = 0; i < to->count; i++) effect[i] += sign[i] * before[i];
     }
     add_squares(variance, effect, to->count);
@@ -514,7 +531,7 @@ static void add_stated_change(const solved *from, const solved *to, const double
   for (size_t k = 0; k < from->car->stated_count; k++) {
     const sy_stated *stated = &from->car->stated[k];
     if (is_of_records(from->car, stated) || same_in(from->car, stated, to->car) != NULL) continue;
-    stated_effects(from, stated, effect);
+    whole_effects(from, stated, effect);
     add_squares(variance, effect, to->count);
   }
 }

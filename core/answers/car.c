@@ -153,6 +153,13 @@ static void step_places(sy_vehicle *v, const sy_loadmap *map, const sy_stated *s
   }
 }
 
+double sy_beside_by_stated(const sy_beside *beside, const sy_stated *stated) {
+  for (size_t i = 0; beside != NULL && i < beside->places && i < SY_BESIDE_PLACES; i++)
+    if (beside->place[i].field == stated->field && beside->place[i].at == stated->at)
+      return beside->place[i].by;
+  return 0.0;
+}
+
 bool sy_car_stated_read(const sy_car *car, const sy_stated *stated) {
   const sy_measured *m = stated->error != 0 ? sy_ledger_measured(car->now) : NULL;
   return m != NULL && sy_measured_reads(m, stated->error);

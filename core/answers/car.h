@@ -82,13 +82,27 @@ typedef struct sy_stated {
       shifted; /* of a place: how far it was moved since it was stated, and by what records correct it. Neither states anything */
 } sy_stated;
 
+enum { SY_BESIDE_PLACES = 12 }; /* two an axle and two a wheel, of two axles of two wheels */
+
+typedef struct sy_beside_place {
+  sy_stated_field field;
+  unsigned at;
+  double by; /* per m */
+} sy_beside_place;
+
 /* How a number that is worked out from a measured one rests on that, and on a ledger that carries the same records. */
 typedef struct sy_beside {
   double by_measured;      /* per unit of the number that was read beside the sums */
   const sy_ledger *at;     /* NULL: on none */
   sy_sensitivity by_at;    /* by its sums */
   sy_sensitivity by_drawn; /* by those of the car's drawn ledger */
+  /* By where wheels stand: of the car's stated places. All others do nothing. */
+  size_t places;
+  sy_beside_place place[SY_BESIDE_PLACES];
 } sy_beside;
+
+/* Per unit of a stated number. beside: may be NULL */
+SY_API double sy_beside_by_stated(const sy_beside *beside, const sy_stated *stated);
 
 typedef struct sy_car {
   const sy_ledger *now, *drawn;

@@ -136,6 +136,9 @@ static void note_needs(sy_spread *p, const plan_set *s, const sy_sensitivity *g)
 
 static void add_cross(const sy_spread *p, const plan_set *s, double by, const double *mean, double *effect) {
   const sy_beside *beside = s->car.beside;
+  for (size_t k = 0; k < s->follow_count; k++)
+    if (!s->follows[k].measured)
+      effect[s->follows[k].source] += by * sy_beside_by_stated(beside, &s->stated[s->follows[k].stated]);
   const double measured = beside != NULL ? by * beside->by_measured : by;
   for (size_t j = 0; j < p->list->of_figures; j++) effect[j] += measured * p->list->beside[j];
   if (s->at == NONE) return;
