@@ -13,7 +13,7 @@ static void by_sums(const void *state, int at, sy_sensitivity *now, sy_sensitivi
   *now = sy_balance_sensitivity(of(state), (sy_answer)at);
 }
 
-/* How far each wheel goes by one unit of a stated number; false where it is no place. */
+/* How far each wheel goes by one unit of a stated number; false where it is not a place. */
 static bool ways_of(const sy_balance *b, const sy_stated *stated, sy_balance_ways *out) {
   *out = (sy_balance_ways){0};
   if (!sy_stated_place(stated)) return false;

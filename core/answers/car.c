@@ -116,7 +116,7 @@ static double *number_at(sy_car *c, sy_stated_field field, int at) {
 
 /* ---- where wheels stand ----------------------------------------------------------------------------------------------------- */
 
-/* Two places are one where no tape could tell them apart: m. Another datum, or what was added and is taken away, leaves rounding of it. */
+/* Two places closer than any tape reads are one: m. Another datum, or what was added and is taken away, leaves rounding of it. */
 #define SAME_PLACE 1e-7
 
 bool sy_stated_place(const sy_stated *stated) {

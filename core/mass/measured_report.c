@@ -45,11 +45,6 @@ static void reading_change(const sy_measured *m, const kept_record *r, double *c
           change[j] -= sy_measured_shared(r, j, o, i) * o->effect[k][i] * m->pull[o->first + k];
 }
 
-bool sy_measured_reads(const sy_measured *m, uint32_t number) {
-  size_t record, reading;
-  return sy_measured_find(m, number, &record, &reading);
-}
-
 double sy_measured_error(const sy_measured *m, uint32_t number) {
   size_t record, reading;
   double change[SY_RECORD_READINGS];

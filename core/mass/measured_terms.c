@@ -57,6 +57,11 @@ bool sy_measured_find(const sy_measured *m, uint32_t number, size_t *record, siz
   return false;
 }
 
+bool sy_measured_reads(const sy_measured *m, uint32_t number) {
+  size_t record, reading;
+  return sy_measured_find(m, number, &record, &reading);
+}
+
 /* What answer a has of errors of readings by itself. Of an error that several records have it counts at the first. */
 static void add_read(const extended *e, size_t a, size_t record, double out[SY_RECORD_READINGS]) {
   for (size_t t = 0; t < e->read.count && a < e->read.answers; t++) {
