@@ -188,38 +188,52 @@ static inline sy_ledger *random_edits(dice *d, sy_ledger *old, double size) {
 }
 
 /* Stated uncertainties of rates and settings, of about `size` of what is usual. Returns how many; `out` holds MOST_STATED. */
-enum { MOST_STATED = 32 };
+enum { MOST_STATED = 40 };
 static inline size_t random_stated(dice *d, const sy_car *car, double size, sy_stated *out) {
   size_t n = 0;
   for (int a = 0, first = 0; a < car->vehicle.axle_count; first += car->vehicle.axle[a].wheels, a++) {
     const sy_axle *x = &car->vehicle.axle[a];
     const sy_wheel *w = &car->vehicle.wheel[first];
     const unsigned wheels = (x->wheels == 2 ? 3u : 1u) << first, axle = 1u << a;
-    out[n++] =
-        (sy_stated){SY_STATED_SPRING_RATE, wheels, size * w->spring_rate * dice_between(d, 0.01, 0.05), 0};
+    out[n++] = (sy_stated){
+        SY_STATED_SPRING_RATE, wheels, size * w->spring_rate * dice_between(d, 0.01, 0.05), 0, 0, 0};
     if (dice_below(d, 2) == 0)
-      out[n++] =
-          (sy_stated){SY_STATED_TYRE_RATE, 1u << first, size * w->tyre_rate * dice_between(d, 0.02, 0.1), 0};
-    if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_MOTION_RATIO, wheels, size * 0.02, 0};
+      out[n++] = (sy_stated){
+          SY_STATED_TYRE_RATE, 1u << first, size * w->tyre_rate * dice_between(d, 0.02, 0.1), 0, 0, 0};
+    if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_MOTION_RATIO, wheels, size * 0.02, 0, 0, 0};
     if (x->bar_rate > 0 && dice_below(d, 2) == 0)
-      out[n++] = (sy_stated){SY_STATED_BAR_RATE, axle, size * 0.05 * x->bar_rate, 0};
+      out[n++] = (sy_stated){SY_STATED_BAR_RATE, axle, size * 0.05 * x->bar_rate, 0, 0, 0};
     if (!isnan(x->lateral_rate))
-      out[n++] = (sy_stated){SY_STATED_LATERAL_RATE, axle, size * 0.05 * x->lateral_rate, 0};
-    if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_ROLL_CENTRE, axle, size * 5e-3, 0};
-    if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_PAD, 1u << first, size * 0.5e-3, 0};
-    if (dice_below(d, 3) == 0) out[n++] = (sy_stated){SY_STATED_PERCH, 1u << first, size * 0.4e-3, 0};
+      out[n++] = (sy_stated){SY_STATED_LATERAL_RATE, axle, size * 0.05 * x->lateral_rate, 0, 0, 0};
+    if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_ROLL_CENTRE, axle, size * 5e-3, 0, 0, 0};
+    if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_PAD, 1u << first, size * 0.5e-3, 0, 0, 0};
+    if (dice_below(d, 3) == 0) out[n++] = (sy_stated){SY_STATED_PERCH, 1u << first, size * 0.4e-3, 0, 0, 0};
   }
   if (car->vehicle.torsion > 0)
-    out[n++] = (sy_stated){SY_STATED_TORSION, 0, size * 0.1 * car->vehicle.torsion, 0};
+    out[n++] = (sy_stated){SY_STATED_TORSION, 0, size * 0.1 * car->vehicle.torsion, 0, 0, 0};
   if (car->map.split == SY_SPLIT_CROSS_SHARE)
-    out[n++] = (sy_stated){SY_STATED_CROSS_SHARE, 0, size * 3e-3, 0};
-  if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_NOSE_UP, 0, size * 0.1 * SY_DEGREE, 0};
-  if (car->setting.downforce[0] != 0.0) out[n++] = (sy_stated){SY_STATED_DOWNFORCE, 1, size * 40, 0};
-  if (car->left != 0.0) out[n++] = (sy_stated){SY_STATED_LEFT, 0, size * 0.02, 0};
-  if (car->forward != 0.0) out[n++] = (sy_stated){SY_STATED_FORWARD, 0, size * 0.03, 0};
-  out[n++] = (sy_stated){SY_STATED_MU, 0, size * 0.02, 0};
-  if (!isnan(car->brake_front_share)) out[n++] = (sy_stated){SY_STATED_BRAKE_FRONT_SHARE, 0, size * 0.01, 0};
-  if (!isnan(car->drive_front_share)) out[n++] = (sy_stated){SY_STATED_DRIVE_FRONT_SHARE, 0, size * 0.01, 0};
+    out[n++] = (sy_stated){SY_STATED_CROSS_SHARE, 0, size * 3e-3, 0, 0, 0};
+  if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_NOSE_UP, 0, size * 0.1 * SY_DEGREE, 0, 0, 0};
+  if (car->setting.downforce[0] != 0.0) out[n++] = (sy_stated){SY_STATED_DOWNFORCE, 1, size * 40, 0, 0, 0};
+  if (car->left != 0.0) out[n++] = (sy_stated){SY_STATED_LEFT, 0, size * 0.02, 0, 0, 0};
+  if (car->forward != 0.0) out[n++] = (sy_stated){SY_STATED_FORWARD, 0, size * 0.03, 0, 0, 0};
+  out[n++] = (sy_stated){SY_STATED_MU, 0, size * 0.02, 0, 0, 0};
+  if (!isnan(car->brake_front_share))
+    out[n++] = (sy_stated){SY_STATED_BRAKE_FRONT_SHARE, 0, size * 0.01, 0, 0, 0};
+  if (!isnan(car->drive_front_share))
+    out[n++] = (sy_stated){SY_STATED_DRIVE_FRONT_SHARE, 0, size * 0.01, 0, 0, 0};
+  for (int a = 0, first = 0; a < car->vehicle.axle_count; first += car->vehicle.axle[a].wheels, a++) {
+    const unsigned wheels = (car->vehicle.axle[a].wheels == 2 ? 3u : 1u) << first;
+    const bool own =
+        dice_below(d, 3) == 0 && car->vehicle.axle[a].wheels == 2; /* the left wheel stands by itself */
+    const unsigned on_line = own ? wheels & ~(1u << first) : wheels;
+    out[n++] = (sy_stated){SY_STATED_AT, on_line, size * 3e-3, 0, 0, 0};
+    if (own) out[n++] = (sy_stated){SY_STATED_WHEEL_AT, 1u << first, size * 2e-3, 1, 0, 0};
+    if (own)
+      out[n++] = (sy_stated){SY_STATED_HALF_TRACK, 1u << first, size * 1.5e-3, 1, 0, 0};
+    else if (car->vehicle.axle[a].wheels == 2)
+      out[n++] = (sy_stated){SY_STATED_TRACK, wheels, size * 2.5e-3, 0, 0, 0};
+  }
   assert_true(n <= MOST_STATED);
   return n;
 }

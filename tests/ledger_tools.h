@@ -71,12 +71,15 @@ static inline sy_ledger_builder *start_ledger(const sy_alloc *alloc) {
 static inline void ledger_variance(const sy_ledger *ledger, const sy_sensitivity *by, size_t count,
                                    double *variance) {
   sy_error err;
-  must(sy_propagate_variance(&(sy_term){ledger, 1, by}, 1, count, NULL, variance, &err), &err);
+  must(sy_propagate_variance(&(sy_term){.ledger = ledger, .sign = 1, .by = by}, 1, count, NULL, variance,
+                             &err),
+       &err);
 }
 
 static inline void change_variance(const sy_ledger *from, const sy_ledger *to, const sy_sensitivity *by_from,
                                    const sy_sensitivity *by_to, size_t count, double *variance) {
-  const sy_term terms[2] = {{from, -1, by_from}, {to, 1, by_to}};
+  const sy_term terms[2] = {{.ledger = from, .sign = -1, .by = by_from},
+                            {.ledger = to, .sign = 1, .by = by_to}};
   sy_error err;
   must(sy_propagate_variance(terms, 2, count, NULL, variance, &err), &err);
 }

@@ -324,7 +324,7 @@ static void one_to_five_terms_are_the_sum_over_all_errors(void **state) {
     for (int i = 0; i < 5; i++) {
       memcpy(by[i], by[0], sizeof by[i]);
       if (dice_below(&d, 3)) random_sensitivities(&d, by[i]);
-      terms[i] = (sy_term){ledger[i], i == 4 ? 0.37 : i < 2 ? 1 : -1, by[i]};
+      terms[i] = (sy_term){.ledger = ledger[i], .sign = i == 4 ? 0.37 : i < 2 ? 1 : -1, .by = by[i]};
     }
     const size_t count = 1 + seed % 5;
     double sd[ANSWERS], variance[ANSWERS], covariance[ANSWERS * ANSWERS];
@@ -433,7 +433,9 @@ static void paired_families_share_what_their_lines_state_alike(void **state) {
       if (dice_below(&d, 3)) random_sensitivities(&d, by[i]);
       /* now and then with the terms of the two files in turn, or the later one first */
       const int file = seed % 3 == 0 ? i % 2 : seed % 3 == 1 ? i / 2 : 1 - i / 2;
-      terms[i] = (sy_term){ledger[2 * file + (seed % 3 == 0 ? i / 2 : i % 2)], file == 0 ? -1 : 1, by[i]};
+      terms[i] = (sy_term){.ledger = ledger[2 * file + (seed % 3 == 0 ? i / 2 : i % 2)],
+                           .sign = file == 0 ? -1 : 1,
+                           .by = by[i]};
     }
     double sd[ANSWERS], variance[ANSWERS], covariance[ANSWERS * ANSWERS];
     memset(t, 0, sizeof *t);
@@ -480,7 +482,7 @@ static void the_same_file_read_twice_has_not_changed(void **state) {
     }
     must(sy_pairing_new(NULL, from, to, lines, count, scales, &pairing, &err), &err);
     random_sensitivities(&d, by);
-    const sy_term terms[2] = {{from, -1, by}, {to, 1, by}};
+    const sy_term terms[2] = {{.ledger = from, .sign = -1, .by = by}, {.ledger = to, .sign = 1, .by = by}};
     must(sy_propagate_variance(terms, 2, ANSWERS, pairing, variance, &err), &err);
     for (int k = 0; k < ANSWERS; k++) assert_true(variance[k] == 0);
     sy_pairing_free(pairing);
@@ -514,7 +516,8 @@ static sy_ledger *small_car(bool other, const sy_alloc *alloc) {
 
 static double sd_of_mass_change(const sy_ledger *from, const sy_ledger *to, const sy_pairing *pairing) {
   const sy_sensitivity mass = {1, {0, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
-  const sy_term terms[2] = {{from, -1, &mass}, {to, 1, &mass}};
+  const sy_term terms[2] = {{.ledger = from, .sign = -1, .by = &mass},
+                            {.ledger = to, .sign = 1, .by = &mass}};
   double variance;
   sy_error err;
   must(sy_propagate_variance(terms, 2, 1, pairing, &variance, &err), &err);
@@ -558,7 +561,7 @@ static void pairing_joins_lines_of_different_groups(void **state) {
   sy_ledger *here = NULL;
   must(sy_ledger_put(from, &pump.from, &here_part, &here, &err), &err);
   const sy_sensitivity x = {0, {1, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
-  const sy_term terms[2] = {{here, -1, &x}, {there, 1, &x}};
+  const sy_term terms[2] = {{.ledger = here, .sign = -1, .by = &x}, {.ledger = there, .sign = 1, .by = &x}};
   for (int shifted = 0; shifted < 2; shifted++) {
     sy_same_line line = pump;
     if (shifted) line.shift.x = 2.45;
@@ -611,7 +614,8 @@ static void pairing_compares_opposite_pieces_as_images(void **state) {
   for (int k = 0; k < 4;
        k++) { /* m x, m y, m z and the second moment m y^2, to which the left and right errors add up */
     const sy_sensitivity by = {0, {k == 0, k == 1, k == 2}, {0, k == 3, 0, 0, 0, 0}, SY_ALL_CARRIERS, k < 3};
-    const sy_term terms[2] = {{ledger[0], -1, &by}, {ledger[1], 1, &by}};
+    const sy_term terms[2] = {{.ledger = ledger[0], .sign = -1, .by = &by},
+                              {.ledger = ledger[1], .sign = 1, .by = &by}};
     const double sd[4] = {2 * 3 * 0.01, 0, 2 * 3 * 0.03, 2 * 3 * 2 * 0.7 * 0.02};
     double one, change;
     must(sy_propagate_variance(terms, 1, 1, NULL, &one, &err), &err);
@@ -744,7 +748,7 @@ static void nine_terms_are_refused(void **state) {
   dice d = {1};
   random_sensitivities(&d, by);
   sy_term terms[SY_MOST_TERMS + 1];
-  for (int i = 0; i <= SY_MOST_TERMS; i++) terms[i] = (sy_term){ledger, 0.125, by};
+  for (int i = 0; i <= SY_MOST_TERMS; i++) terms[i] = (sy_term){.ledger = ledger, .sign = 0.125, .by = by};
   double eight[ANSWERS], one[ANSWERS], out[ANSWERS * ANSWERS] = {7};
   sy_error err;
   assert_int_equal(sy_propagate_variance(terms, SY_MOST_TERMS + 1, ANSWERS, NULL, out, &err), SY_LIMIT);
@@ -767,7 +771,7 @@ static void an_answer_that_is_no_number_leaves_the_others(void **state) {
   sy_ledger *ledger = random_ledger(&d, 20);
   sy_sensitivity by[ANSWERS];
   random_sensitivities(&d, by);
-  const sy_term term = {ledger, 1, by};
+  const sy_term term = {.ledger = ledger, .sign = 1, .by = by};
   double clean[ANSWERS], clean_cov[ANSWERS * ANSWERS], variance[ANSWERS], covariance[ANSWERS * ANSWERS];
   propagate(&term, 1, NULL, clean, clean_cov);
   by[2].m = (double)NAN;

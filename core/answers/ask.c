@@ -183,17 +183,28 @@ static void sensitivities(const solved *s, by_ledgers *out) {
 
 /* ---- terms ------------------------------------------------------------------------------------------------------------------------ */
 
+/* Stated numbers of one car that err with readings of its records: two an axle and two a wheel (sy_car_check). */
+enum { MOST_READ = SY_MOST_READ_ERRORS / 2, MOST_CAR_TERMS = 4 + MOST_READ };
+_Static_assert(MOST_READ >= 2 * (SY_MAX_AXLES + SY_MAX_WHEELS), "the places of all axles and wheels");
+
 /* A car's ledgers with what one unit of their sums does to the answers asked, as terms of the propagation. */
 typedef struct car_terms {
   by_ledgers by;
   sy_sensitivity beside[SY_MOST_ASKED], at[SY_MOST_ASKED];
-  sy_term term[4]; /* drawn, now, and two of the one cross weight that may be measured: sy_car_check */
-  size_t count;
+  double read[MOST_READ][SY_MOST_ASKED];
+  sy_term term
+      [MOST_CAR_TERMS]; /* drawn, now, two of the one cross weight that may be measured, and `reads` of places */
+  size_t count, reads;
 } car_terms;
 
 static void add_term(car_terms *t, const sy_ledger *of, double sign, const sy_sensitivity *by) {
-  t->term[t->count] = (sy_term){of, sign, by};
+  t->term[t->count] = (sy_term){.ledger = of, .sign = sign, .by = by};
   t->count++;
+}
+
+/* Is its error one that goes with what the records read, and not by itself? */
+static bool is_of_records(const sy_car *car, const sy_stated *stated) {
+  return sy_stated_measured(stated) || sy_car_stated_read(car, stated);
 }
 
 static sy_sensitivity times(double by, const sy_sensitivity *g) {
@@ -204,6 +215,24 @@ static sy_sensitivity times(double by, const sy_sensitivity *g) {
 static sy_sensitivity sum_of(const sy_sensitivity *a, const sy_sensitivity *b) {
   return (sy_sensitivity){a->m + b->m, sy_vec3_add(a->first, b->first), sy_sym3_add(a->second, b->second),
                           a->carriers, a->flat && b->flat};
+}
+
+/* Of a cross weight that was read; NULL without one. */
+static const sy_stated *measured_cross(const sy_car *car) {
+  for (size_t k = 0; k < car->stated_count; k++)
+    if (sy_stated_measured(&car->stated[k])) return &car->stated[k];
+  return NULL;
+}
+
+/* What one standard uncertainty of a stated number does, also by way of a cross weight that was worked out from one that was read. */
+static void whole_effects(const solved *s, const sy_stated *stated, double *effect) {
+  const double by = sy_beside_by_stated(s->car->beside, stated) * stated->sd;
+  const sy_stated *cross = by != 0 ? measured_cross(s->car) : NULL;
+  double by_cross[SY_MOST_ASKED];
+  stated_effects(s, stated, effect);
+  if (cross == NULL) return;
+  stated_effects(s, cross, by_cross);
+  for (int i = 0; i < s->count; i++) effect[i] += by * by_cross[i] / cross->sd;
 }
 
 /* A cross weight as measured has no error of its own: it errs as the readings do, and as the ledgers it was worked out from. */
@@ -224,22 +253,40 @@ static void add_measured(const solved *s, const sy_stated *stated, double sign, 
   if (beside != NULL && beside->at != NULL) add_term(out, beside->at, sign, out->at);
 }
 
+/* Where axles stand: the records were taken there too. */
+static void add_read(const solved *s, const sy_stated *stated, double sign, car_terms *out) {
+  double *by = out->read[out->reads];
+  bool any = false;
+  if (!(s->set->fields >> stated->field & 1u)) return;
+  whole_effects(s, stated, by);
+  for (int i = 0; i < s->count; i++) {
+    by[i] /= stated->sd;
+    any = any || by[i] != 0; /* a NaN too */
+  }
+  if (!any) return;
+  out->reads++;
+  out->term[out->count++] = (sy_term){.sign = sign, .error = stated->error, .by_error = by};
+}
+
 static void terms_of(const solved *s, double sign, car_terms *out) {
   sensitivities(s, &out->by);
-  out->count = 0;
+  out->count = out->reads = 0;
   if (s->set->on_drawn) add_term(out, s->car->drawn, sign, out->by.drawn);
   add_term(out, s->car->now, sign, out->by.now);
-  size_t k = 0;
-  while (k < s->car->stated_count && !sy_stated_measured(&s->car->stated[k])) k++;
-  if (k < s->car->stated_count) add_measured(s, &s->car->stated[k], sign, out);
+  const sy_stated *cross = measured_cross(s->car);
+  if (cross != NULL) add_measured(s, cross, sign, out);
+  for (size_t k = 0; k < s->car->stated_count && out->reads < MOST_READ; k++)
+    if (sy_car_stated_read(s->car, &s->car->stated[k])) add_read(s, &s->car->stated[k], sign, out);
 }
 
 /* Answer i with the other sign. */
 static void turn_round(car_terms *t, int i) {
   for (size_t k = 0; k < t->count; k++) {
+    if (t->term[k].by == NULL) continue;
     sy_sensitivity *by = (sy_sensitivity *)(uintptr_t)&t->term[k].by[i]; /* one of the arrays of `t` */
     *by = times(-1.0, by);
   }
+  for (size_t k = 0; k < t->reads; k++) t->read[k][i] = -t->read[k][i];
 }
 
 /* ---- sets whose answers have errors of their own ------------------------------------------------------------------------------------ */
@@ -272,8 +319,8 @@ static sy_status variances(const solved *s, double *variance, sy_error *err) {
   terms_of(s, 1.0, &t);
   const sy_status status = sy_propagate_variance(t.term, t.count, (size_t)s->count, NULL, variance, err);
   for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
-    if (sy_stated_measured(&s->car->stated[k])) continue;
-    stated_effects(s, &s->car->stated[k], effect);
+    if (is_of_records(s->car, &s->car->stated[k])) continue;
+    whole_effects(s, &s->car->stated[k], effect);
     add_squares(variance, effect, s->count);
   }
   return status;
@@ -318,8 +365,8 @@ static sy_status covariances(const solved *s, double *covariance, sy_error *err)
   terms_of(s, 1.0, &t);
   const sy_status status = sy_propagate_covariance(t.term, t.count, (size_t)count, NULL, covariance, err);
   for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
-    if (sy_stated_measured(&s->car->stated[k])) continue;
-    stated_effects(s, &s->car->stated[k], effect);
+    if (is_of_records(s->car, &s->car->stated[k])) continue;
+    whole_effects(s, &s->car->stated[k], effect);
     for (int i = 0; i < count; i++)
       for (int j = 0; j < count; j++) covariance[i * count + j] += effect[i] * effect[j];
   }
@@ -345,35 +392,50 @@ sy_status sy_answers_covariance(const sy_answer_set *set, const sy_car *car, con
 
 /* ---- between two sets ----------------------------------------------------------------------------------------------------------------- */
 
-/* One set's terms, as terms of the answers of both: `by` has room for them, and what the set does not answer rests on nothing. */
-static void widen(const car_terms *of, int first, int count, int both, sy_sensitivity by[][SY_MOST_ASKED],
-                  sy_term *out) {
+/* Room for one set's terms as terms of the answers of both. */
+typedef struct widened {
+  sy_sensitivity by[4][SY_MOST_ASKED];
+  double read[MOST_READ][SY_MOST_ASKED];
+} widened;
+
+/* What the set does not answer rests on nothing. */
+static void widen(const car_terms *of, int first, int count, int both, widened *w, sy_term *out) {
+  size_t ledgers = 0, reads = 0;
   for (size_t k = 0; k < of->count; k++) {
-    for (int i = 0; i < both; i++) by[k][i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
-    for (int i = 0; i < count; i++) by[k][first + i] = of->term[k].by[i];
-    out[k] = (sy_term){of->term[k].ledger, of->term[k].sign, by[k]};
+    out[k] = of->term[k];
+    if (of->term[k].by == NULL) {
+      double *by = w->read[reads++];
+      for (int i = 0; i < both; i++) by[i] = 0.0;
+      for (int i = 0; i < count; i++) by[first + i] = of->term[k].by_error[i];
+      out[k].by_error = by;
+      continue;
+    }
+    sy_sensitivity *by = w->by[ledgers++];
+    for (int i = 0; i < both; i++) by[i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
+    for (int i = 0; i < count; i++) by[first + i] = of->term[k].by[i];
+    out[k].by = by;
   }
 }
 
 static sy_status between(const solved *a, const solved *b, double *out, sy_error *err) {
   const int both = a->count + b->count;
   car_terms terms[2];
-  sy_sensitivity by[SY_MOST_TERMS][SY_MOST_ASKED];
-  sy_term all[SY_MOST_TERMS];
+  widened wide[2];
+  sy_term all[2 * MOST_CAR_TERMS];
   double joint[SY_MOST_ASKED * SY_MOST_ASKED], effect[2][SY_MOST_ASKED];
   terms_of(a, 1.0, &terms[0]);
   terms_of(b, 1.0, &terms[1]);
-  widen(&terms[0], 0, a->count, both, by, all);
-  widen(&terms[1], a->count, b->count, both, by + terms[0].count, all + terms[0].count);
+  widen(&terms[0], 0, a->count, both, &wide[0], all);
+  widen(&terms[1], a->count, b->count, both, &wide[1], all + terms[0].count);
   const sy_status status =
       sy_propagate_covariance(all, terms[0].count + terms[1].count, (size_t)both, NULL, joint, err);
   if (status != SY_OK) return status;
   for (int i = 0; i < a->count; i++)
     for (int j = 0; j < b->count; j++) out[i * b->count + j] = joint[i * both + a->count + j];
   for (size_t k = 0; k < a->car->stated_count; k++) {
-    if (sy_stated_measured(&a->car->stated[k])) continue;
-    stated_effects(a, &a->car->stated[k], effect[0]);
-    stated_effects(b, &b->car->stated[k], effect[1]);
+    if (is_of_records(a->car, &a->car->stated[k])) continue;
+    whole_effects(a, &a->car->stated[k], effect[0]);
+    whole_effects(b, &b->car->stated[k], effect[1]);
     for (int i = 0; i < a->count; i++)
       for (int j = 0; j < b->count; j++) out[i * b->count + j] += effect[0][i] * effect[1][j];
   }
@@ -458,18 +520,18 @@ static void add_stated_change(const solved *from, const solved *to, const double
   double effect[SY_MOST_ASKED] = {0}, before[SY_MOST_ASKED] = {0};
   for (size_t k = 0; k < to->car->stated_count; k++) {
     const sy_stated *stated = &to->car->stated[k], *same = same_in(to->car, stated, from->car);
-    if (sy_stated_measured(stated)) continue;
-    stated_effects(to, stated, effect);
-    if (same != NULL) {
-      stated_effects(from, same, before);
+    if (is_of_records(to->car, stated)) continue;
+    whole_effects(to, stated, effect);
+    if (same != NULL && !is_of_records(from->car, same)) {
+      whole_effects(from, same, before);
       for (int i = 0; i < to->count; i++) effect[i] += sign[i] * before[i];
     }
     add_squares(variance, effect, to->count);
   }
   for (size_t k = 0; k < from->car->stated_count; k++) {
     const sy_stated *stated = &from->car->stated[k];
-    if (sy_stated_measured(stated) || same_in(from->car, stated, to->car) != NULL) continue;
-    stated_effects(from, stated, effect);
+    if (is_of_records(from->car, stated) || same_in(from->car, stated, to->car) != NULL) continue;
+    whole_effects(from, stated, effect);
     add_squares(variance, effect, to->count);
   }
 }
@@ -477,7 +539,7 @@ static void add_stated_change(const solved *from, const solved *to, const double
 static sy_status change_variance(const solved *from, const solved *to, const double *sign,
                                  const sy_pairing *pairing, double *variance, sy_error *err) {
   car_terms a, b;
-  sy_term all[SY_MOST_TERMS];
+  sy_term all[2 * MOST_CAR_TERMS];
   size_t n = 0;
   for (int i = 0; i < to->count && to->set->found != NULL; i++)
     variance[i] = sy_found_change_variance(found_of(from, i), found_of(to, i), sign[i]);

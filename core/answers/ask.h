@@ -3,11 +3,13 @@
 ** One way   every uncertainty here is first order in all that is stated: the masses and places in both of a car's ledgers, its rates and
 **           its settings. What an error does in all ledgers is added up before it is squared (mass/propagate.h), so an error that two
 **           cars share counts in a change with the difference of what it does to them, and nothing is subtracted.
+** Places    of axles and wheels are stated numbers too. Where a car's ledgers carry records that were taken there an error of a place is
+**           also one of these (sy_stated.error): what they read of shares and loads stays as certain as it was read.
 ** Source    law of propagation of uncertainty with correlated inputs: JCGM 100:2008, 5.2.2.
 ** Arrays    `count` <= SY_MOST_ASKED answers in the order asked; each times its scale. NaN where an answer has no meaning for the car;
 **           an uncertainty is NaN also where the answer ends so near by that no difference can be taken.
 ** Unsprung  errors of unsprung parts are taken as the body's by answers that are differenced (see the sets).
-** Memory    nothing is allocated; some 150 kB of stack.
+** Memory    nothing is allocated; some 250 kB of stack.
 */
 #ifndef SY_ANSWERS_ASK_H
 #define SY_ANSWERS_ASK_H

@@ -13,7 +13,19 @@ static void by_sums(const void *state, int at, sy_sensitivity *now, sy_sensitivi
   *now = sy_balance_sensitivity(of(state), (sy_answer)at);
 }
 
+/* How far each wheel goes by one unit of a stated number; false where it is not a place. */
+static bool ways_of(const sy_balance *b, const sy_stated *stated, sy_balance_ways *out) {
+  *out = (sy_balance_ways){0};
+  if (!sy_stated_place(stated)) return false;
+  for (int i = 0; i < b->map.wheel_count; i++) out->wheel[i] = sy_stated_wheel_way(&b->map, stated, i);
+  out->front_x = sy_stated_line_way(&b->map, stated, 0);
+  out->rear_x = sy_stated_line_way(&b->map, stated, b->axle_count - 1);
+  return true;
+}
+
 static bool by_stated(const void *state, int at, const sy_stated *stated, double *by) {
+  sy_balance_ways ways;
+  if (ways_of(of(state), stated, &ways)) return sy_balance_by_places(of(state), (sy_answer)at, &ways, by);
   *by = stated->field == SY_STATED_CROSS_SHARE ? sy_balance_by_cross(of(state), (sy_answer)at) : 0.0;
   return true;
 }
@@ -26,6 +38,14 @@ static void behind_by_sums(const void *state, int at, sy_sensitivity *now, sy_se
   by_sums(state, at, now, drawn);
   now->m = -now->m;
   now->first = sy_vec3_scale(-1.0, now->first);
+}
+
+static bool behind_by_stated(const void *state, int at, const sy_stated *stated, double *by) {
+  sy_balance_ways ways;
+  (void)at;
+  ways_of(of(state), stated, &ways);
+  *by = ways.front_x;
+  return true;
 }
 
 /* ---- about the rear axle ---------------------------------------------------------------------------------------------------- */
@@ -45,9 +65,12 @@ static void yaw_inertia_rear_by_sums(const void *state, int at, sy_sensitivity *
       .m = r * r, .first = {-2.0 * r, 0, 0}, .second = {1, 1, 0, 0, 0, 0}, .carriers = SY_ALL_CARRIERS};
 }
 
-static bool no_stated(const void *state, int at, const sy_stated *stated, double *by) {
-  (void)state, (void)at, (void)stated;
-  *by = 0.0;
+static bool yaw_inertia_rear_by_stated(const void *state, int at, const sy_stated *stated, double *by) {
+  const sy_balance *b = of(state);
+  sy_balance_ways ways;
+  (void)at;
+  ways_of(b, stated, &ways);
+  *by = 2.0 * (b->rear_x * b->sums.m - b->sums.first.x) * ways.rear_x;
   return true;
 }
 
@@ -69,12 +92,14 @@ static const sy_answer_row rows[] = {
     CAR("cg.z", CG_Z, METRE),
     CAR("height", CG_Z, METRE),
     CAR("cg_left", CG_Y, METRE),
-    {"cg_behind", SY_PER_CAR, SY_ANSWER_CG_X, SY_UNIT_METRE, behind, behind_by_sums, by_stated, NULL, NULL},
+    {"cg_behind", SY_PER_CAR, SY_ANSWER_CG_X, SY_UNIT_METRE, behind, behind_by_sums, behind_by_stated, NULL,
+     NULL},
     CAR("yaw_inertia", ZZ, KILOGRAM_METRE_2),
     CAR("yaw_index", YAW_INDEX, RATIO),
     CAR("pitch_inertia", YY, KILOGRAM_METRE_2),
-    {"yaw_inertia_rear", SY_PER_CAR, 0, SY_UNIT_KILOGRAM_METRE_2, yaw_inertia_rear, yaw_inertia_rear_by_sums,
-     no_stated, NULL, NULL},
+    /* none of the sheet's own answers */
+    {"yaw_inertia_rear", SY_PER_CAR, SY_ANSWER_COUNT, SY_UNIT_KILOGRAM_METRE_2, yaw_inertia_rear,
+     yaw_inertia_rear_by_sums, yaw_inertia_rear_by_stated, NULL, NULL},
     CAR("inertia.xx", XX, KILOGRAM_METRE_2),
     CAR("inertia.yy", YY, KILOGRAM_METRE_2),
     CAR("inertia.zz", ZZ, KILOGRAM_METRE_2),
@@ -104,7 +129,7 @@ const sy_answer_set *sy_balance_answers(void) {
   static const sy_answer_set set = {.name = "balance",
                                     .row = rows,
                                     .rows = sizeof rows / sizeof *rows,
-                                    .fields = 1u << SY_STATED_CROSS_SHARE,
+                                    .fields = 1u << SY_STATED_CROSS_SHARE | SY_STATED_PLACES,
                                     .sums = (1u << SY_SUMS) - 1u,
                                     .solve = solve};
   return &set;

@@ -2,6 +2,7 @@
 **
 ** Units, frame and source as there. cg_behind counts from the front axle, backward; height and yaw_inertia are cg.z and inertia.zz.
 ** Wheel loads of four wheels are those of the cross weight that the vehicle is set to: its uncertainty is SY_STATED_CROSS_SHARE.
+** Where the wheels stand is uncertain as SY_STATED_PLACES say.
 ** Sensitivities are all in closed form. The solved state is a sy_balance.
 */
 #ifndef SY_ANSWERS_BALANCE_ANSWERS_H

@@ -101,7 +101,29 @@ static sy_sensitivity times(double by, const sy_sensitivity *g) {
                           g->flat};
 }
 
-/* The read share f(drawn share, sums) is held, so its differential is 0. */
+/* Of an uncertainty: what is left of third order is a millionth of it. */
+#define PLACE_STEP 1e-3
+
+/* By each place that is uncertain, at the drawn share held; 0 where the car would not stand so. */
+static void rest_on_places(const sy_car *set, double rate, sy_beside *out) {
+  out->places = 0;
+  for (size_t k = 0; k < set->stated_count && out->places < SY_BESIDE_PLACES; k++) {
+    const sy_stated *stated = &set->stated[k];
+    if (!sy_stated_place(stated)) continue;
+    double side[2] = {0, 0};
+    bool stands = true;
+    for (int s = 0; s < 2 && stands; s++) {
+      sy_car moved;
+      stands =
+          sy_car_step(set, stated, (s == 0 ? PLACE_STEP : -PLACE_STEP) * stated->sd, &moved, NULL) == SY_OK &&
+          reads(&moved, set->vehicle.cross_share, &side[s], NULL) == SY_OK;
+    }
+    const double by = stands ? (side[0] - side[1]) / (2.0 * PLACE_STEP * stated->sd) : 0.0;
+    out->place[out->places++] = (sy_beside_place){stated->field, stated->at, -by / rate};
+  }
+}
+
+/* The read share f(drawn share, sums, places) is held, so its differential is 0. */
 static sy_status rest(const sy_car *set, sy_beside *out, sy_error *err) {
   const sy_answer_set *answers = sy_corner_answers();
   sy_asked asked;
@@ -117,7 +139,11 @@ static sy_status rest(const sy_car *set, sy_beside *out, sy_error *err) {
   if (status != SY_OK) return status;
   const sy_answer_row *row = &answers->row[asked.row];
   row->by_sums(state.room, row->at, &by_now, &by_drawn);
-  *out = (sy_beside){1.0 / rate, set->now, times(-1.0 / rate, &by_now), times(-1.0 / rate, &by_drawn)};
+  *out = (sy_beside){.by_measured = 1.0 / rate,
+                     .at = set->now,
+                     .by_at = times(-1.0 / rate, &by_now),
+                     .by_drawn = times(-1.0 / rate, &by_drawn)};
+  rest_on_places(set, rate, out);
   return SY_OK;
 }
 

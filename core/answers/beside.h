@@ -4,7 +4,7 @@
 ** What     scales read how four wheels share a diagonal in the state they were read in; springs are set in the drawn state. The share of
 **          the drawn state is the one with which the car, as it stood on the scales, reads what was read. It is found as a root, since
 **          a wheel may be lifted or a suspension at its stop on the way.
-** Errors   it errs as the reading does and as what lies between the two states: the sums of both ledgers.
+** Errors   it errs as the reading does and as what lies between the two states: the sums of both ledgers, and where the wheels stand.
 ** Limits   two axles of two wheels.
 */
 #ifndef SY_ANSWERS_BESIDE_H

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "base/units.h"
+#include "mass/measured.h"
 
 static const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
 
@@ -105,9 +106,66 @@ static double *number_at(sy_car *c, sy_stated_field field, int at) {
   case SY_STATED_BRAKE_ANGLE: return &c->vehicle.axle[at].brake_angle;
   case SY_STATED_DRIVE_LINKS: return &c->vehicle.axle[at].drive_links;
   case SY_STATED_DRIVE_ANGLE: return &c->vehicle.axle[at].drive_angle;
+  case SY_STATED_AT:
+  case SY_STATED_WHEEL_AT: return &wheel[at].x;
+  case SY_STATED_TRACK:
+  case SY_STATED_HALF_TRACK: return &wheel[at].y;
   default: return &c->brake_front_share;
   }
 }
+
+/* ---- where wheels stand ----------------------------------------------------------------------------------------------------- */
+
+/* Two places closer than any tape reads are one: m. Another datum, or what was added and is taken away, leaves rounding of it. */
+#define SAME_PLACE 1e-7
+
+bool sy_stated_place(const sy_stated *stated) {
+  return known(stated->field) && (SY_STATED_PLACES >> stated->field & 1u);
+}
+
+sy_vec3 sy_stated_wheel_way(const sy_loadmap *map, const sy_stated *stated, int wheel) {
+  const sy_vec3 none = {0, 0, 0}, forward = {1, 0, 0}, left = {0, 1, 0};
+  if (wheel < 0 || wheel >= map->wheel_count || !sy_stated_place(stated) || !(stated->at >> wheel & 1u))
+    return none;
+  if (stated->field == SY_STATED_TRACK) return sy_vec3_scale(0.5 * map->wheel[wheel].side, left);
+  return stated->field == SY_STATED_HALF_TRACK ? left : forward;
+}
+
+double sy_stated_line_way(const sy_loadmap *map, const sy_stated *stated, int axle) {
+  bool on_line = false;
+  for (int i = 0; i < map->wheel_count; i++)
+    on_line = on_line || (map->wheel[i].axle == axle && stated->at >> i & 1u);
+  return on_line && stated->field == SY_STATED_AT ? 1.0 : 0.0;
+}
+
+/* map: of the car as it stood, whose wheels are as many and on the same sides */
+static void step_places(sy_vehicle *v, const sy_loadmap *map, const sy_stated *stated, double by) {
+  for (int i = 0; i < map->wheel_count; i++) {
+    const sy_vec3 way = sy_stated_wheel_way(map, stated, i);
+    v->wheel[i].x += by * way.x;
+    v->wheel[i].y += by * way.y;
+  }
+  for (int a = 0, first = 0; a < v->axle_count; first += v->axle[a].wheels, a++) {
+    const double one = v->wheel[first].x, other = v->wheel[first + v->axle[a].wheels - 1].x;
+    const double x = v->axle[a].x + by * sy_stated_line_way(map, stated, a);
+    v->axle[a].x =
+        fmin(fmax(x, fmin(one, other)), fmax(one, other)); /* an axle line runs between its wheels */
+  }
+}
+
+double sy_beside_by_stated(const sy_beside *beside, const sy_stated *stated) {
+  for (size_t i = 0; beside != NULL && i < beside->places && i < SY_BESIDE_PLACES; i++)
+    if (beside->place[i].field == stated->field && beside->place[i].at == stated->at)
+      return beside->place[i].by;
+  return 0.0;
+}
+
+bool sy_car_stated_read(const sy_car *car, const sy_stated *stated) {
+  const sy_measured *m = stated->error != 0 ? sy_ledger_measured(car->now) : NULL;
+  return m != NULL && sy_measured_reads(m, stated->error);
+}
+
+/* ---- numbers and cars ---------------------------------------------------------------------------------------------------------- */
 
 static int first_of(unsigned at) {
   int first = 0;
@@ -117,13 +175,21 @@ static int first_of(unsigned at) {
 
 double sy_car_stated_value(const sy_car *car, const sy_stated *s) {
   sy_car c = *car;
+  if (s->field == SY_STATED_TRACK)
+    return sy_vehicle_track(&car->vehicle, car->map.wheel[first_of(s->at)].axle);
   return *number_at(&c, s->field, first_of(s->at));
+}
+
+static bool same_value(const sy_car *car, const sy_stated *s, const sy_car *other_car,
+                       const sy_stated *other) {
+  const double a = sy_car_stated_value(car, s), b = sy_car_stated_value(other_car, other);
+  return sy_stated_place(s) ? fabs((a - s->shifted) - (b - other->shifted)) <= SAME_PLACE : a == b;
 }
 
 bool sy_same_stated(const sy_car *car, const sy_stated *s, const sy_car *other_car, const sy_stated *other) {
   const bool same_place = s->at == other->at || (s->at & other->at) != 0;
   return s->field == other->field && same_place && s->sd == other->sd && s->source == other->source &&
-         sy_car_stated_value(car, s) == sy_car_stated_value(other_car, other);
+         same_value(car, s, other_car, other);
 }
 
 static bool stays_above_zero(sy_stated_field field) {
@@ -133,14 +199,17 @@ static bool stays_above_zero(sy_stated_field field) {
 
 sy_status sy_car_step(const sy_car *car, const sy_stated *s, double by, sy_car *out, sy_error *err) {
   sy_car stepped = *car;
+  const bool place = sy_stated_place(s);
   const unsigned at = sy_stated_counts(s->field) == SY_BY_CAR ? 1u : s->at;
-  for (int i = 0; at >> i != 0; i++) {
+  if (place) step_places(&stepped.vehicle, &car->map, s, by);
+  for (int i = 0; at >> i != 0 && !place; i++) {
     if (!(at >> i & 1u)) continue;
     double *const number = number_at(&stepped, s->field, i), was = *number, is = was + by;
     *number = stays_above_zero(s->field) ? fmax(is, 0.01 * was) : is;
   }
-  const sy_status status =
-      s->field == SY_STATED_CROSS_SHARE ? sy_loadmap_make(&stepped.vehicle, level, &stepped.map, err) : SY_OK;
+  const sy_status status = place || s->field == SY_STATED_CROSS_SHARE
+                               ? sy_loadmap_make(&stepped.vehicle, level, &stepped.map, err)
+                               : SY_OK;
   if (status == SY_OK) *out = stepped;
   return status;
 }

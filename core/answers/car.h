@@ -44,7 +44,11 @@
   X(SY_STATED_BRAKE_LINKS, "brake_links", SY_BY_AXLE)            /* fraction */                              \
   X(SY_STATED_BRAKE_ANGLE, "brake_angle", SY_BY_AXLE)            /* rad */                                   \
   X(SY_STATED_DRIVE_LINKS, "drive_links", SY_BY_AXLE)            /* fraction */                              \
-  X(SY_STATED_DRIVE_ANGLE, "drive_angle", SY_BY_AXLE)            /* rad */
+  X(SY_STATED_DRIVE_ANGLE, "drive_angle", SY_BY_AXLE)            /* rad */                                   \
+  X(SY_STATED_AT, "at", SY_BY_WHEEL)                 /* m forward, an axle line and its wheels */            \
+  X(SY_STATED_TRACK, "track", SY_BY_WHEEL)           /* m, half of it each way */                            \
+  X(SY_STATED_WHEEL_AT, "at", SY_BY_WHEEL)           /* m forward, a wheel off its axle line */              \
+  X(SY_STATED_HALF_TRACK, "half_track", SY_BY_WHEEL) /* m to the left */
 
 typedef enum sy_stated_field {
 #define SY_STATED_CODE(code, name, by) code,
@@ -52,6 +56,10 @@ typedef enum sy_stated_field {
 #undef SY_STATED_CODE
       SY_STATED_COUNT
 } sy_stated_field;
+
+/* Bit set: those that say where wheels stand. */
+#define SY_STATED_PLACES                                                                                     \
+  (1u << SY_STATED_AT | 1u << SY_STATED_TRACK | 1u << SY_STATED_WHEEL_AT | 1u << SY_STATED_HALF_TRACK)
 
 typedef enum sy_stated_by { SY_BY_CAR, SY_BY_AXLE, SY_BY_WHEEL } sy_stated_by;
 
@@ -67,7 +75,20 @@ typedef struct sy_stated {
   uint32_t
       source; /* who stated it: 0, or a number of the caller's. In two cars it is the same error where field, stated value, sd and
                       source are the same and a wheel has it in both: another number for one wheel of two leaves the other's error */
+  uint32_t
+      error; /* the number under which readings of the records that the car's ledgers carry have this error too (mass/measured.h): it
+                errs with them. 0, or of none of these records: it errs by itself */
+  double
+      shifted; /* of a place: how far it was moved since it was stated, and by what records correct it. Neither states anything */
 } sy_stated;
+
+enum { SY_BESIDE_PLACES = 12 }; /* two an axle and two a wheel, of two axles of two wheels */
+
+typedef struct sy_beside_place {
+  sy_stated_field field;
+  unsigned at;
+  double by; /* per m */
+} sy_beside_place;
 
 /* How a number that is worked out from a measured one rests on that, and on a ledger that carries the same records. */
 typedef struct sy_beside {
@@ -75,7 +96,13 @@ typedef struct sy_beside {
   const sy_ledger *at;     /* NULL: on none */
   sy_sensitivity by_at;    /* by its sums */
   sy_sensitivity by_drawn; /* by those of the car's drawn ledger */
+  /* By where wheels stand: of the car's stated places. All others do nothing. */
+  size_t places;
+  sy_beside_place place[SY_BESIDE_PLACES];
 } sy_beside;
+
+/* Per unit of a stated number. beside: may be NULL */
+SY_API double sy_beside_by_stated(const sy_beside *beside, const sy_stated *stated);
 
 typedef struct sy_car {
   const sy_ledger *now, *drawn;
@@ -122,6 +149,19 @@ SY_API sy_stated_by sy_stated_counts(sy_stated_field field);
 ** The part in the error is "stated 2 of 5", the field the name of the field. */
 SY_API sy_status sy_car_check(const sy_car *car, sy_error *err);
 
+/* Of where wheels stand. */
+SY_API bool sy_stated_place(const sy_stated *stated);
+
+/* How far a wheel goes when such a number is one metre more, forward and to the left; 0 of all others, and of
+** wheels there are not. */
+SY_API sy_vec3 sy_stated_wheel_way(const sy_loadmap *map, const sy_stated *stated, int wheel);
+
+/* And an axle line, forward. */
+SY_API double sy_stated_line_way(const sy_loadmap *map, const sy_stated *stated, int axle);
+
+/* Does it err with readings of the records that the car's ledgers carry? */
+SY_API bool sy_car_stated_read(const sy_car *car, const sy_stated *stated);
+
 /* Of a cross weight, by SY_SOURCE_MEASURED. */
 SY_API bool sy_stated_measured(const sy_stated *stated);
 
@@ -133,7 +173,7 @@ SY_API bool sy_same_stated(const sy_car *car, const sy_stated *stated, const sy_
                            const sy_stated *other);
 
 /* The car with that number `by` more. Rates and motion ratios stay above a hundredth of what they were.
-** Errors  SY_RANGE  a cross weight outside 0..1 */
+** Errors  SY_RANGE  a cross weight outside 0..1;  those of sy_loadmap_make where wheels would stand so */
 SY_API sy_status sy_car_step(const sy_car *car, const sy_stated *stated, double by, sy_car *out,
                              sy_error *err);
 

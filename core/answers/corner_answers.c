@@ -302,7 +302,7 @@ static double pose_rounding(const sy_answer_row *row, double value) {
    1u << SY_STATED_BAR_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION |                        \
    1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_PAD | 1u << SY_STATED_PERCH | 1u << SY_STATED_PRELOAD |     \
    1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_NOSE_UP | 1u << SY_STATED_LEFT_UP |                           \
-   1u << SY_STATED_STOP_GAP | 1u << SY_STATED_STOP_RATE)
+   1u << SY_STATED_STOP_GAP | 1u << SY_STATED_STOP_RATE | SY_STATED_PLACES)
 /* Mass, first moments, the products that say how roll moments lie along the car, and the square that says how heights do when it
 ** pitches. */
 #define SUMS (SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z | SY_SUM_XY | SY_SUM_XZ | SY_SUM_XX)

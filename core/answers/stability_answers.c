@@ -334,15 +334,16 @@ static const sy_answer_row rigid_rows[] = {
 };
 
 const sy_answer_set *sy_stability_answers(void) {
-  static const sy_answer_set set = {
-      .name = "stability",
-      .row = rigid_rows,
-      .rows = sizeof rigid_rows / sizeof *rigid_rows,
-      .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z,
-      .fields = RATES | 1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
-                1u << SY_STATED_MU | 1u << SY_STATED_BRAKE_FRONT_SHARE | 1u << SY_STATED_DRIVE_FRONT_SHARE,
-      .solve = solve_rigid,
-      .rounding = rounding};
+  static const sy_answer_set set = {.name = "stability",
+                                    .row = rigid_rows,
+                                    .rows = sizeof rigid_rows / sizeof *rigid_rows,
+                                    .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z,
+                                    .fields = RATES | 1u << SY_STATED_CROSS_SHARE |
+                                              1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
+                                              1u << SY_STATED_MU | 1u << SY_STATED_BRAKE_FRONT_SHARE |
+                                              1u << SY_STATED_DRIVE_FRONT_SHARE | SY_STATED_PLACES,
+                                    .solve = solve_rigid,
+                                    .rounding = rounding};
   return &set;
 }
 
@@ -445,7 +446,7 @@ const sy_answer_set *sy_compliant_answers(void) {
                                     .on_drawn = true,
                                     .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z | SY_SUM_XY |
                                             SY_SUM_XZ | SY_SUM_XX,
-                                    .fields = RATES | 1u << SY_STATED_CROSS_SHARE,
+                                    .fields = RATES | 1u << SY_STATED_CROSS_SHARE | SY_STATED_PLACES,
                                     .solve = solve_compliant,
                                     .rounding = rounding};
   return &set;

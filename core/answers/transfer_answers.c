@@ -125,6 +125,9 @@ sy_status sy_pushed_make(const sy_car *car, sy_pushed *out, sy_error *err) {
   sy_ledger_sums(car->now, &now);
   if (car->drawn != car->now) sy_ledger_sums(car->drawn, &drawn);
   sy_status status = sy_car_check(car, err);
+  if (status == SY_OK && (car->brake_front_share < 0.0 || car->brake_front_share > 1.0))
+    return sy_fail(err, SY_RANGE, "car", "brake_front_share", "is %g, must be between 0 and 1, or NaN",
+                   car->brake_front_share);
   if (status == SY_OK) status = solve(car, &now, car->drawn != car->now ? &drawn : &now, NULL, true, &s, err);
   if (status == SY_OK) *out = s;
   return status;
@@ -295,7 +298,8 @@ const sy_answer_set *sy_transfer_answers(void) {
                 1u << SY_STATED_TORSION | 1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE |
                 1u << SY_STATED_FORWARD | 1u << SY_STATED_LEFT | 1u << SY_STATED_BRAKE_FRONT_SHARE |
                 1u << SY_STATED_STOP_GAP | 1u << SY_STATED_STOP_RATE | 1u << SY_STATED_BRAKE_LINKS |
-                1u << SY_STATED_BRAKE_ANGLE | 1u << SY_STATED_DRIVE_LINKS | 1u << SY_STATED_DRIVE_ANGLE,
+                1u << SY_STATED_BRAKE_ANGLE | 1u << SY_STATED_DRIVE_LINKS | 1u << SY_STATED_DRIVE_ANGLE |
+                SY_STATED_PLACES,
       .solve = solve,
       .rounding = rounding,
       .searched = searched};

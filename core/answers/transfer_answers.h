@@ -28,7 +28,8 @@ typedef struct sy_pushed {
   sy_rigid_push rigid;
 } sy_pushed;
 
-/* Errors  those of sy_car_check, sy_corner_make, sy_transfer_make, sy_settle_transfer and sy_rigid_push_make: SY_GEOMETRY of the field "cg" when the force tips it */
+/* Errors  those of sy_car_check, sy_corner_make, sy_transfer_make, sy_settle_transfer and sy_rigid_push_make: SY_GEOMETRY of the field "cg" when the force tips
+** it;  SY_RANGE  a front share of the brake force outside 0..1 */
 SY_API sy_status sy_pushed_make(const sy_car *car, sy_pushed *out, sy_error *err);
 
 /* What goes from an axle's left wheel to its right one, N, by its paths: past the springs at the roll centre, past them from unsprung parts, past them by

@@ -230,6 +230,12 @@ sy_status sy_error_list_growth(sy_error_list *list, const double *fraction, cons
 
 /* ---- records and memory ---------------------------------------------------------------------------------------------------------- */
 
+int sy_error_list_place(const sy_error_list *list, uint32_t number) {
+  for (size_t e = 0; e < list->errors; e++)
+    if (list->error[e].kind == SY_ERROR_PLACE && list->error[e].number == number) return (int)e;
+  return SY_NO_ERROR;
+}
+
 void sy_error_list_solve(const sy_ledger *ledger, double *b) {
   const sy_measured *m = sy_ledger_measured(ledger);
   if (m != NULL) sy_measured_solve(m, b);

@@ -4,7 +4,8 @@
 ** Errors    those that propagate.h counts, found by the same walk: of each line its mass (of a tank each of the masses and volumes that
 **           it is
 **           made of) and its place along x, y and z of its group, each entry of the inertia of a whole that was weighed, the density that
-**           parts of usual density share, bias and gain of each instrument, and what the readings of records err by. An error that several
+**           parts of usual density share, bias and gain of each instrument, and what the readings of records err by: what several records have
+**           in common, such as where an axle stands, by itself. An error that several
 **           pieces or ledgers have in common stands once. Independent of one another, mean 0, but for errors of records' readings, which
 **           are made of independent ones of sd 1.
 ** Stakes    a piece of a line as it stands in one ledger: its masses and places are in the vehicle's frame, and the errors that move
@@ -39,6 +40,7 @@ typedef enum sy_error_kind {
   SY_ERROR_BIAS,
   SY_ERROR_GAIN,
   SY_ERROR_READING,
+  SY_ERROR_PLACE, /* of readings of several records (sy_record.common) */
   SY_ERROR_KINDS
 } sy_error_kind;
 
@@ -48,7 +50,8 @@ typedef struct sy_elementary {
   uint64_t line;       /* identity of the first piece that has it; 0: of no line */
   const sy_part *part; /* that piece; NULL: of no line */
   uint32_t
-      number; /* of the part; of an instrument (from 1); of a reading: record times SY_RECORD_READINGS plus reading */
+      number; /* of the part; of an instrument (from 1); of a reading: record times SY_RECORD_READINGS plus reading; of a place: as records
+                 have it */
   uint32_t family; /* 0: of the ledgers asked about; else of a record's own file */
   uint32_t again;  /* how many errors of the same pieces and kind stand before it: these state other values */
 } sy_elementary;
@@ -119,6 +122,9 @@ SY_API void sy_error_list_sums(const sy_error_list *list, const double *e, sy_su
 
 /* The same for totals, with what each carrier has of it: adds to totals[term], term < terms. */
 SY_API void sy_error_list_totals(const sy_error_list *list, const double *e, sy_totals *totals, size_t terms);
+
+/* Where the error of that number which readings have in common stands; SY_NO_ERROR where none has it. */
+SY_API int sy_error_list_place(const sy_error_list *list, uint32_t number);
 
 /* Gain of the figures of the records that the ledgers carry: S^-1 b in place of b, `figures` of them. */
 SY_API void sy_error_list_solve(const sy_ledger *ledger, double *b);

@@ -452,9 +452,26 @@ static bool add_readings(finder *f, size_t record) {
   root_of(r->noise, n, root);
   for (size_t z = 0; z < n && !f->out_of_memory; z++) {
     if (!(root[z * n + z] > 0)) continue;
-    (void)add_error(f, SY_ERROR_READING, 1.0, NULL, (uint32_t)(record * SY_RECORD_READINGS + z));
+    if (r->common[z] == 0)
+      (void)add_error(f, SY_ERROR_READING, 1.0, NULL, (uint32_t)(record * SY_RECORD_READINGS + z));
+    else if (sy_error_list_place(f->list, r->common[z]) == SY_NO_ERROR)
+      (void)add_error(f, SY_ERROR_PLACE, root[z * n + z], NULL, r->common[z]);
   }
   return !f->out_of_memory;
+}
+
+/* What one unit of an error does to the readings of a record; false: nothing. root: of their covariance. */
+static bool by_error(const kept_record *r, size_t record, const double *root, const sy_elementary *error,
+                     double by[SY_RECORD_READINGS]) {
+  bool any = false;
+  for (size_t j = 0; j < r->readings; j++) {
+    by[j] = 0;
+    if (error->kind == SY_ERROR_PLACE) by[j] = r->common[j] == error->number;
+    if (error->kind == SY_ERROR_READING && error->number / SY_RECORD_READINGS == record)
+      by[j] = root[j * r->readings + error->number % SY_RECORD_READINGS];
+    any = any || by[j] != 0;
+  }
+  return any;
 }
 
 /* The effects of all errors on the figures, once all errors are known. */
@@ -484,13 +501,8 @@ static bool find_figures(finder *f) {
     }
     double root[SY_RECORD_READINGS * SY_RECORD_READINGS], by[SY_RECORD_READINGS];
     root_of(r->noise, r->readings, root);
-    for (size_t e = 0; e < list->errors; e++) {
-      const sy_elementary *own = &list->error[e];
-      if (own->kind != SY_ERROR_READING || own->number / SY_RECORD_READINGS != i) continue;
-      for (size_t j = 0; j < r->readings; j++)
-        by[j] = root[j * r->readings + own->number % SY_RECORD_READINGS];
-      add_reading_effect(f, i, by, e);
-    }
+    for (size_t e = 0; e < list->errors; e++)
+      if (by_error(r, i, root, &list->error[e], by)) add_reading_effect(f, i, by, e);
     for (size_t s = 0; s < r->instruments; s++) {
       const instrument_errors *at = &f->read_on[i][r->instrument[s].number - 1];
       if (at->bias != SY_NO_ERROR) add_reading_effect(f, i, r->instrument[s].bias, (size_t)at->bias);
@@ -542,10 +554,10 @@ static sy_status take_ledgers(finder *f, const sy_ledger *const *ledgers, size_t
   for (size_t i = 0; i < count; i++) {
     if (sy_ledger_measured(ledgers[i]) != f->m)
       return sy_fail(err, SY_CLASH, "errors", "ledgers", "carry different records");
-    f->term[f->terms++] = (sy_term){ledgers[i], 1.0, NULL};
+    f->term[f->terms++] = (sy_term){.ledger = ledgers[i], .sign = 1.0};
   }
   for (size_t i = 0; f->m != NULL && i < f->m->records; i++)
-    f->term[f->terms++] = (sy_term){f->m->record[i].adjusted, 1.0, NULL};
+    f->term[f->terms++] = (sy_term){.ledger = f->m->record[i].adjusted, .sign = 1.0};
   for (size_t i = 0; i < f->terms; i++) f->term[i].by = f->by[i];
   f->q = (request){.terms = f->term, .term_count = f->terms};
   if (f->m != NULL)

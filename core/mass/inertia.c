@@ -40,7 +40,7 @@ sy_status sy_ledger_inertia(const sy_ledger *ledger, const sy_vec3 *about, sy_in
   for (int i = 0; i < ENTRIES; i++) by[i] = about_point(g[i], r.about);
   for (int i = 0; i < 3; i++) by[ENTRIES + i] = about_point(across(principal.axis[i]), r.about);
   double variance[ANSWERS];
-  const sy_term whole = {ledger, 1, by};
+  const sy_term whole = {.ledger = ledger, .sign = 1, .by = by};
   const sy_status status = sy_propagate_variance(&whole, 1, ANSWERS, NULL, variance, err);
   if (status != SY_OK) return status;
   r.tensor_sd = (sy_sym3){sqrt(variance[0]), sqrt(variance[1]), sqrt(variance[2]),

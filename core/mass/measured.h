@@ -103,6 +103,10 @@ typedef struct sy_measured_fit {
 SY_API sy_measured_fit sy_measured_fit_of(const sy_measured *measured);
 SY_API sy_status sy_measured_record_of(const sy_measured *measured, size_t record, sy_measured_record *out,
                                        sy_error *err);
+/* Has some reading the error of that number (sy_record.common)? And its mean after all records; 0 of one that none has. */
+SY_API bool sy_measured_reads(const sy_measured *measured, uint32_t number);
+SY_API double sy_measured_error(const sy_measured *measured, uint32_t number);
+
 /* The record's ledger as corrected; owned by `measured`, without records of its own. NULL: no such record. */
 SY_API const sy_ledger *sy_measured_ledger(const sy_measured *measured, size_t record);
 

@@ -68,6 +68,9 @@ sy_status sy_measured_settle(sy_measured *m, sy_error *err);
 /* An error of record i, counted from 0. */
 sy_status sy_measured_refuse(size_t i, sy_status status, const char *field, const char *why, sy_error *err);
 
+/* The first reading that has the error of that number; false where none has, and of 0. */
+bool sy_measured_find(const sy_measured *m, uint32_t number, size_t *record, size_t *reading);
+
 /* The covariance of a reading of one record with one of another. */
 double sy_measured_shared(const kept_record *r, size_t j, const kept_record *other, size_t k);
 
@@ -93,6 +96,12 @@ typedef struct common_error {
 } common_error;
 void sy_measured_common(const sy_measured *m, const family *f, common_error out[SY_MAX_INSTRUMENTS]);
 
+/* Terms of errors that readings have too (propagate.h): of `answers` answers, `first` of theirs being the first. */
+typedef struct read_errors {
+  const sy_term *const *term;
+  size_t count, first, answers;
+} read_errors;
+
 /* Answers that rest on terms, on the figures of the records (figure less what was read, coefficients by figure), and on the number beside
 ** them: as one request, but for what the readings have of their own. */
 typedef struct extended {
@@ -100,6 +109,7 @@ typedef struct extended {
   request q;
   const double *figure; /* coefficients, count x figures */
   const double *beside; /* one an answer; NULL: none */
+  read_errors read;
   sy_term term[SY_WALK_TERMS];
   sy_sensitivity by[SY_MOST_RECORDS][SY_MOST_EXTENDED];
   reading_effect at[SY_MOST_READ_ON];
@@ -107,8 +117,8 @@ typedef struct extended {
 } extended;
 
 /* terms: of ledgers, term_count <= SY_MOST_TERMS; count <= SY_MOST_EXTENDED. */
-void sy_measured_extend(const sy_measured *m, const sy_term *terms, size_t term_count, size_t count,
-                        const double *figure, const double *beside, extended *out);
+void sy_measured_extend(const sy_measured *m, const sy_term *terms, size_t term_count, read_errors read,
+                        size_t count, const double *figure, const double *beside, extended *out);
 
 /* What the readings' own errors add to the covariance of two of its answers. */
 double sy_extended_noise(const extended *e, size_t a, size_t b);

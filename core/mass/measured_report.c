@@ -45,6 +45,14 @@ static void reading_change(const sy_measured *m, const kept_record *r, double *c
           change[j] -= sy_measured_shared(r, j, o, i) * o->effect[k][i] * m->pull[o->first + k];
 }
 
+double sy_measured_error(const sy_measured *m, uint32_t number) {
+  size_t record, reading;
+  double change[SY_RECORD_READINGS];
+  if (!sy_measured_find(m, number, &record, &reading)) return 0;
+  reading_change(m, &m->record[record], change);
+  return change[reading];
+}
+
 sy_status sy_measured_record_of(const sy_measured *m, size_t record, sy_measured_record *out, sy_error *err) {
   if (record >= m->records) return sy_fail(err, SY_UNKNOWN, "records", NULL, "are %zu", m->records);
   kept_record r = m->record[record]; /* looked at anew, so not the one others read */

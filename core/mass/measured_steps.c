@@ -98,12 +98,13 @@ typedef struct step_of_fit {
 
 /* S at the ledgers as adjusted; false where no stated error moves a figure. */
 static bool spread(sy_measured *m) {
+  const read_errors none = {NULL, 0, 0, 0};
   extended e;
   double unit[SY_MOST_FIGURES * SY_MOST_FIGURES] = {0};
   const size_t n = m->figures;
   bool moves = false;
   for (size_t r = 0; r < n; r++) unit[r * n + r] = 1.0;
-  sy_measured_extend(m, NULL, 0, n, unit, NULL, &e);
+  sy_measured_extend(m, NULL, 0, none, n, unit, NULL, &e);
   sy_blocks_covariance(&e.q, n, m->factor);
   for (size_t r = 0; r < n; r++) moves = moves || m->factor[r * n + r] > 0;
   for (size_t r = 0; r < n * n; r++) m->factor[r] += m->noise[r];

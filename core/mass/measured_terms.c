@@ -47,7 +47,32 @@ void sy_weighings_release(const sy_alloc *alloc, corrected_weighing *first, corr
   }
 }
 
-/* What one unit of a reading's error does to answer a: the figures less what was read, and the number beside them. */
+bool sy_measured_find(const sy_measured *m, uint32_t number, size_t *record, size_t *reading) {
+  for (size_t i = 0; i < m->records && number != 0; i++)
+    for (size_t j = 0; j < m->record[i].readings; j++)
+      if (m->record[i].common[j] == number) {
+        *record = i, *reading = j;
+        return true;
+      }
+  return false;
+}
+
+bool sy_measured_reads(const sy_measured *m, uint32_t number) {
+  size_t record, reading;
+  return sy_measured_find(m, number, &record, &reading);
+}
+
+/* What answer a has of errors of readings by itself. Of an error that several records have it counts at the first. */
+static void add_read(const extended *e, size_t a, size_t record, double out[SY_RECORD_READINGS]) {
+  for (size_t t = 0; t < e->read.count && a < e->read.answers; t++) {
+    const sy_term *term = e->read.term[t];
+    size_t at, j;
+    if (sy_measured_find(e->m, term->error, &at, &j) && at == record)
+      out[j] += term->sign * term->by_error[e->read.first + a];
+  }
+}
+
+/* What one unit of a reading's error does to answer a: the figures less what was read, the number beside them, and the answer itself. */
 static void by_readings(const extended *e, size_t a, size_t record, double out[SY_RECORD_READINGS]) {
   const kept_record *r = &e->m->record[record];
   const double beside = e->beside != NULL && e->m->beside == record ? e->beside[a] : 0.0;
@@ -56,6 +81,7 @@ static void by_readings(const extended *e, size_t a, size_t record, double out[S
     out[j] = beside != 0 ? beside * e->m->by_reading[j] : 0.0;
     for (size_t k = 0; k < r->figures; k++) out[j] -= figure[k] * r->effect[k][j];
   }
+  add_read(e, a, record, out);
 }
 
 static sy_sensitivity by_figures(const kept_record *r, const double *figure) {
@@ -67,15 +93,15 @@ static sy_sensitivity by_figures(const kept_record *r, const double *figure) {
   return sum;
 }
 
-void sy_measured_extend(const sy_measured *m, const sy_term *terms, size_t term_count, size_t count,
-                        const double *figure, const double *beside, extended *out) {
+void sy_measured_extend(const sy_measured *m, const sy_term *terms, size_t term_count, read_errors read,
+                        size_t count, const double *figure, const double *beside, extended *out) {
   size_t read_on = 0;
-  out->m = m, out->figure = figure, out->beside = beside;
+  out->m = m, out->figure = figure, out->beside = beside, out->read = read;
   for (size_t i = 0; i < term_count; i++) out->term[i] = terms[i];
   for (size_t i = 0; i < m->records; i++) {
     const kept_record *r = &m->record[i];
     for (size_t a = 0; a < count; a++) out->by[i][a] = by_figures(r, figure + a * m->figures);
-    out->term[term_count + i] = (sy_term){r->adjusted, 1.0, out->by[i]};
+    out->term[term_count + i] = (sy_term){.ledger = r->adjusted, .sign = 1.0, .by = out->by[i]};
     for (size_t s = 0; s < r->instruments; s++, read_on++) {
       for (size_t a = 0; a < count; a++) {
         double by[SY_RECORD_READINGS], bias = 0, gain = 0;
@@ -131,9 +157,10 @@ double sy_extended_noise(const extended *e, size_t a, size_t b) {
 
 /* By all figures at once, as `pull` draws: the mean of an error is its variance times that. */
 void sy_measured_common(const sy_measured *m, const family *f, common_error out[SY_MAX_INSTRUMENTS]) {
+  const read_errors none = {NULL, 0, 0, 0};
   double bias[SY_MAX_INSTRUMENTS], gain[SY_MAX_INSTRUMENTS];
   extended e;
-  sy_measured_extend(m, NULL, 0, 1, m->pull, NULL, &e);
+  sy_measured_extend(m, NULL, 0, none, 1, m->pull, NULL, &e);
   sy_blocks_instruments(&e.q, f, bias, gain);
   for (size_t i = 0; i < f->instrument_count; i++) {
     const sy_instrument *instrument = &f->instrument[i];

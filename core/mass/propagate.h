@@ -5,7 +5,9 @@
 ** Terms     an answer changes by sum_i sign_i (by_i . dS_i): dS_i the change of the ten sums of ledger i (sums.h). One term is an
 **           uncertainty; two with signs -1 and +1 a change between two cars; a car on springs rests on two ledgers (as it stands and
 **           as drawn), its change on four; one more (the ledger a record was taken on, -1, H^T w) a condition from a measurement.
-**           A ledger may stand in several terms.
+**           A ledger may stand in several terms. Without a ledger a term is of what records read: the number beside the sums, by its `by`.m,
+**           or the error of that number which readings have in common (measured.h), one unit of which does `by_error` to each answer: an
+**           answer that rests on where an axle stands, beside records that were taken there.
 ** Errors    of one line: its mass, of a tank each of the masses and volumes it is made of, its place along x, y and z of its group;
 **           and of each instrument its bias and its gain. All are independent. Every one is counted once, with all that it does in all
 **           ledgers: variance = sum_j (sum_i sign_i by_i . E_ij)^2 var e_j. Nothing is subtracted, so small changes keep their digits
@@ -33,13 +35,16 @@ typedef struct sy_term {
   const sy_ledger *ledger;
   double sign;              /* any factor: +1 of the car asked about, -1 of the one compared with */
   const sy_sensitivity *by; /* one an answer */
+  uint32_t error;           /* without a ledger: a number above 0, then `by` is not read. */
+  const double *by_error;   /* one an answer */
 } sy_term;
 
-enum { SY_MOST_TERMS = 8, SY_MOST_RECORDS = 12, SY_MOST_PAIRINGS = 6 };
+enum { SY_MOST_TERMS = 8, SY_MOST_READ_ERRORS = 96, SY_MOST_RECORDS = 12, SY_MOST_PAIRINGS = 6 };
 
 /* variance[k], k < count, of answer k. pairing may be NULL. One walk for eight answers, and O(1) for those that are flat over the whole
 ** car where all terms share what they stand on.
-** Errors  SY_LIMIT  more than SY_MOST_TERMS terms */
+** Errors  SY_LIMIT  more than SY_MOST_TERMS terms, and SY_MOST_READ_ERRORS of errors of readings
+**         SY_UNKNOWN  an error of readings beside ledgers whose records have none of that number */
 SY_API sy_status sy_propagate_variance(const sy_term *terms, size_t term_count, size_t count,
                                        const sy_pairing *pairing, double *variance, sy_error *err);
 

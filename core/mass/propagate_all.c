@@ -10,17 +10,44 @@ typedef struct asked_terms {
   size_t count;
   double beside[SY_MOST_EXTENDED]; /* coefficients of the number beside the sums */
   bool has_beside;
+  const sy_term *read[SY_MOST_READ_ERRORS];
+  size_t reads;
   const sy_measured *m;
   bool differ; /* they carry different records: no error of one is an error of the other */
 } asked_terms;
 
+static bool is_read_error(const sy_term *term) { return term->ledger == NULL && term->error != 0; }
+
+static sy_status check_counts(const sy_term *terms, size_t term_count, sy_error *err) {
+  size_t reads = 0;
+  for (size_t i = 0; i < term_count; i++) reads += is_read_error(&terms[i]);
+  if (term_count - reads > SY_MOST_TERMS)
+    return sy_fail(err, SY_LIMIT, "propagation", "terms", "are %zu, at most %d", term_count - reads,
+                   (int)SY_MOST_TERMS);
+  if (reads > SY_MOST_READ_ERRORS)
+    return sy_fail(err, SY_LIMIT, "propagation", "errors", "of readings are %zu, at most %d", reads,
+                   (int)SY_MOST_READ_ERRORS);
+  return SY_OK;
+}
+
+static sy_status check_read(const asked_terms *a, sy_error *err) {
+  for (size_t i = 0; i < a->reads; i++)
+    if (a->m == NULL || !sy_measured_reads(a->m, a->read[i]->error))
+      return sy_fail(err, SY_UNKNOWN, "propagation", "error", "%u is of no reading of the ledgers' records",
+                     (unsigned)a->read[i]->error);
+  return SY_OK;
+}
+
 static sy_status take_apart(const sy_term *terms, size_t term_count, size_t count, asked_terms *out,
                             sy_error *err) {
-  if (term_count > SY_MOST_TERMS)
-    return sy_fail(err, SY_LIMIT, "propagation", "terms", "are %zu, at most %d", term_count,
-                   (int)SY_MOST_TERMS);
-  out->count = 0, out->has_beside = out->differ = false, out->m = NULL;
+  const sy_status status = check_counts(terms, term_count, err);
+  if (status != SY_OK) return status;
+  out->count = out->reads = 0, out->has_beside = out->differ = false, out->m = NULL;
   for (size_t i = 0; i < term_count; i++) {
+    if (is_read_error(&terms[i])) {
+      out->read[out->reads++] = &terms[i];
+      continue;
+    }
     if (terms[i].ledger == NULL) {
       if (!out->has_beside) memset(out->beside, 0, sizeof out->beside);
       for (size_t k = 0; k < count && k < SY_MOST_EXTENDED; k++)
@@ -36,7 +63,11 @@ static sy_status take_apart(const sy_term *terms, size_t term_count, size_t coun
   if (out->m != NULL && count > SY_MOST_EXTENDED)
     return sy_fail(err, SY_LIMIT, "propagation", "answers", "are %zu, at most %d of a ledger with records",
                    count, (int)SY_MOST_EXTENDED);
-  return SY_OK;
+  return out->differ ? SY_OK : check_read(out, err);
+}
+
+static read_errors read_of(const asked_terms *a, size_t first, size_t answers) {
+  return (read_errors){a->read, a->reads, first, answers};
 }
 
 /* w of all answers, count x figures: S^-1 of what each has in common with the figures, with the sign to take it away. */
@@ -54,10 +85,10 @@ static void weights(const asked_terms *a, size_t count, double *w) {
       for (size_t k = 0; k < many; k++) by[i][k] = a->term[i].by[from + k];
       for (size_t r = 0; r < n; r++)
         by[i][many + r] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
-      term[i] = (sy_term){a->term[i].ledger, a->term[i].sign, by[i]};
+      term[i] = (sy_term){.ledger = a->term[i].ledger, .sign = a->term[i].sign, .by = by[i]};
     }
     for (size_t k = 0; a->has_beside && k < many; k++) beside[k] = a->beside[from + k];
-    sy_measured_extend(a->m, term, a->count, many + n, figure, beside, &e);
+    sy_measured_extend(a->m, term, a->count, read_of(a, from, many), many + n, figure, beside, &e);
     sy_blocks_cross(&e.q, many, n, w + from * n);
     for (size_t k = 0; k < many; k++) {
       double *mine = w + (from + k) * n;
@@ -75,7 +106,8 @@ static void variance_after(const asked_terms *a, size_t count, double *variance)
   double w[SY_MOST_EXTENDED * SY_MOST_FIGURES];
   extended e;
   weights(a, count, w);
-  sy_measured_extend(a->m, a->term, a->count, count, w, a->has_beside ? a->beside : NULL, &e);
+  sy_measured_extend(a->m, a->term, a->count, read_of(a, 0, count), count, w,
+                     a->has_beside ? a->beside : NULL, &e);
   sy_blocks_variance(&e.q, count, variance);
   for (size_t k = 0; k < count; k++) variance[k] += sy_extended_noise(&e, k, k);
 }
@@ -84,7 +116,8 @@ static void covariance_after(const asked_terms *a, size_t count, double *covaria
   double w[SY_MOST_EXTENDED * SY_MOST_FIGURES];
   extended e;
   weights(a, count, w);
-  sy_measured_extend(a->m, a->term, a->count, count, w, a->has_beside ? a->beside : NULL, &e);
+  sy_measured_extend(a->m, a->term, a->count, read_of(a, 0, count), count, w,
+                     a->has_beside ? a->beside : NULL, &e);
   sy_blocks_covariance(&e.q, count, covariance);
   for (size_t i = 0; i < count; i++)
     for (size_t j = 0; j <= i; j++) {
@@ -134,7 +167,7 @@ void sy_measured_covariance(const sy_ledger *ledger, sy_cov4 *out) {
       {.first = {0, 1, 0}, .carriers = SY_ALL_CARRIERS, .flat = true},
       {.first = {0, 0, 1}, .carriers = SY_ALL_CARRIERS, .flat = true},
   };
-  const sy_term term = {ledger, 1.0, sums};
+  const sy_term term = {.ledger = ledger, .sign = 1.0, .by = sums};
   double c[16] = {0};
   int n = 0;
   (void)sy_propagate_covariance(&term, 1, 4, NULL, c, NULL); /* one term is always accepted */

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/finite.h"
+#include "base/units.h"
 
 /* A load, side sum or axle sum: N per unit of (m, m x, m y, m z). */
 typedef struct row {
@@ -293,4 +294,31 @@ double sy_balance_by_cross(const sy_balance *b, sy_answer answer) {
     sum += factor[at] * way[i];
   }
   return answer == SY_ANSWER_FRONT_SHARE || answer == SY_ANSWER_LEFT_SHARE ? sum : sum * total;
+}
+
+static bool is_load(sy_answer answer) {
+  return (answer >= SY_ANSWER_FRONT && answer <= SY_ANSWER_DIAGONAL_RATIO) ||
+         (answer >= SY_ANSWER_AXLE && answer < SY_ANSWER_UNSPRUNG_AXLE);
+}
+
+/* Loads that stand as far off as the wheels went turn the car; so they change as if its moments had changed by as much the other way: where the
+** places alone (and a cross weight, which no place is in) fix them. */
+bool sy_balance_by_places(const sy_balance *b, sy_answer answer, const sy_balance_ways *ways, double *by) {
+  if (answer == SY_ANSWER_YAW_INDEX) { /* I_zz / (m a b) */
+    const double before = b->front_x - b->whole.cg.x, behind = b->whole.cg.x - b->rear_x,
+                 index = b->value[SY_ANSWER_YAW_INDEX];
+    *by = isnan(index) ? 0.0 : index * (ways->rear_x / behind - ways->front_x / before);
+    return true;
+  }
+  if (!is_load(answer)) {
+    *by = 0.0;
+    return true;
+  }
+  if (b->map.split == SY_SPLIT_LEAST_NORM) return false;
+  sy_vec3 moment = {0, 0, 0}; /* kg m */
+  for (int i = 0; i < b->map.wheel_count; i++)
+    moment = sy_vec3_muladd(moment, b->value[SY_ANSWER_WHEEL + i] / SY_STANDARD_GRAVITY, ways->wheel[i]);
+  const sy_sensitivity g = sy_balance_sensitivity(b, answer);
+  *by = -(g.first.x * moment.x + g.first.y * moment.y);
+  return true;
 }

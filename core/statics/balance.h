@@ -84,4 +84,15 @@ SY_API sy_sensitivity sy_balance_sensitivity(const sy_balance *balance, sy_answe
 /* How the answer follows the cross weight that the vehicle is set to (a ratio): its derivative, 0 where loads do not depend on one. */
 SY_API double sy_balance_by_cross(const sy_balance *balance, sy_answer answer);
 
+/* How far wheels go, forward and to the left, and the lines of the first and last axle; m per unit of whatever moves them. */
+typedef struct sy_balance_ways {
+  sy_vec3 wheel[SY_MAX_WHEELS];
+  double front_x, rear_x;
+} sy_balance_ways;
+
+/* The derivative of the answer by where wheels stand, the ledger as it is. False, and nothing written, where loads are split by the least norm and
+** the answer is one of them: there is no closed form. */
+SY_API bool sy_balance_by_places(const sy_balance *balance, sy_answer answer, const sy_balance_ways *ways,
+                                 double *by);
+
 #endif

@@ -310,6 +310,11 @@ static double cross_off(const drawing *d, const plan_set *s, size_t i) {
   const double read = d->p->list->figures > 0 ? d->r->beside[i] : 0.0;
   if (b == NULL) return read;
   double off = b->by_measured * read;
+  for (size_t k = 0; k < s->follow_count; k++) {
+    const set_stated *f = &s->follows[k];
+    const double by = f->measured ? 0.0 : sy_beside_by_stated(b, &s->stated[f->stated]);
+    if (by != 0) off += by * d->r->lane[d->p->source[f->source].lane][i];
+  }
   if (s->at == NONE) return off;
   off += by_change(d, s->at, i, &b->by_at);
   return off + by_change(d, s->drawn, i, &b->by_drawn);

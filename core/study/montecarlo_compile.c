@@ -81,7 +81,7 @@ static bool errs(const lone_line *l) {
 static bool is_own(const sy_spread *p, int error) {
   if (error == SY_NO_ERROR || p->source[error].lane != SY_NO_ERROR) return false;
   const sy_error_kind kind = p->list->error[error].kind;
-  return kind != SY_ERROR_USUAL && kind != SY_ERROR_BIAS && kind != SY_ERROR_GAIN && kind != SY_ERROR_READING;
+  return kind != SY_ERROR_USUAL && kind < SY_ERROR_BIAS;
 }
 
 static void add_own(sy_spread *p, any_line *line, int error) {

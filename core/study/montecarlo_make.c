@@ -75,7 +75,11 @@ static void add_stated(sy_spread *p, size_t set) {
     const sy_stated *stated = &s->stated[k];
     const bool measured = sy_stated_measured(stated);
     if (!(s->set->fields >> stated->field & 1u)) continue;
-    const size_t source = measured ? NONE : source_of_stated(p, set, stated);
+    const int place =
+        sy_car_stated_read(&s->car, stated) ? sy_error_list_place(p->list, stated->error) : SY_NO_ERROR;
+    const size_t source = measured               ? NONE
+                          : place != SY_NO_ERROR ? (size_t)place
+                                                 : source_of_stated(p, set, stated);
     s->follows[s->follow_count++] = (set_stated){k, source, measured};
   }
 }
@@ -132,6 +136,9 @@ static void note_needs(sy_spread *p, const plan_set *s, const sy_sensitivity *g)
 
 static void add_cross(const sy_spread *p, const plan_set *s, double by, const double *mean, double *effect) {
   const sy_beside *beside = s->car.beside;
+  for (size_t k = 0; k < s->follow_count; k++)
+    if (!s->follows[k].measured)
+      effect[s->follows[k].source] += by * sy_beside_by_stated(beside, &s->stated[s->follows[k].stated]);
   const double measured = beside != NULL ? by * beside->by_measured : by;
   for (size_t j = 0; j < p->list->of_figures; j++) effect[j] += measured * p->list->beside[j];
   if (s->at == NONE) return;

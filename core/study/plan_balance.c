@@ -333,12 +333,26 @@ bool sy_plan_balance(const sy_plan *p, const double *const *value, size_t count,
   return true;
 }
 
+/* May the answer follow where wheels stand? Of each way in which they may. */
+static bool by_places(const sy_balance *b, const sy_plan_output *output) {
+  const sy_answer_row *row = output->row;
+  bool any = row->by_stated == NULL;
+  for (int field = SY_STATED_AT; field <= SY_STATED_HALF_TRACK && !any; field++)
+    for (int i = 0; i < b->map.wheel_count && !any; i++) {
+      const sy_stated one = {.field = (sy_stated_field)field, .at = 1u << i, .sd = 1};
+      double by = 0.0;
+      any = !row->by_stated(b, row->at + output->index, &one, &by) || by != 0.0;
+    }
+  return any;
+}
+
 bool sy_plan_has_sd(const sy_plan *p, const sy_plan_output *output) {
   sy_balance b;
   sy_sensitivity now, drawn;
   if (p->set != sy_balance_answers() || output->row->by_sums == NULL || isnan(p->base.cross_sd) ||
       sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &b, NULL) != SY_OK)
     return false;
+  if (p->base.places_err && by_places(&b, output)) return false;
   now = drawn = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
   output->row->by_sums(&b, output->row->at + output->index, &now, &drawn);
   return now.flat && now.carriers == SY_ALL_CARRIERS;
@@ -347,7 +361,7 @@ bool sy_plan_has_sd(const sy_plan *p, const sy_plan_output *output) {
 bool sy_plan_lane_sd(const sy_plan *p, const sy_balance *b, const sy_plan_output *output,
                      const sy_lane_answer *answer) {
   const sy_answer_row *row = output->row;
-  const sy_stated cross = {SY_STATED_CROSS_SHARE, 0, p->base.cross_sd, 0};
+  const sy_stated cross = {.field = SY_STATED_CROSS_SHARE, .sd = p->base.cross_sd};
   double by = 0.0;
   if (answer->kind > SY_LANE_MEAN || !sy_plan_has_sd(p, output)) return false;
   if (!(cross.sd > 0.0) || row->by_stated == NULL) return true;

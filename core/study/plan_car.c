@@ -35,6 +35,7 @@ sy_status sy_plan_car_make(const sy_car *car, const sy_totals *now, const sy_tot
   memset(out, 0, sizeof *out);
   out->car = *car;
   out->now = *now, out->drawn = *drawn;
+  for (size_t k = 0; k < car->stated_count; k++) out->places_err |= sy_stated_place(&car->stated[k]);
   for (size_t k = 0; k < car->stated_count; k++)
     if (car->stated[k].field == SY_STATED_CROSS_SHARE)
       out->cross_sd = sy_stated_measured(&car->stated[k]) ? (double)NAN : car->stated[k].sd;

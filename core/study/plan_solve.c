@@ -98,7 +98,7 @@ static size_t on_same_places(const sy_plan *p, const double *const *value, size_
 
 static double sd_of(const sy_plan_car *car, const sy_balance *b, const sy_plan_output *output) {
   const sy_answer_row *row = output->row;
-  const sy_stated cross = {SY_STATED_CROSS_SHARE, 0, car->cross_sd, 0};
+  const sy_stated cross = {.field = SY_STATED_CROSS_SHARE, .sd = car->cross_sd};
   sy_sensitivity now = {.carriers = SY_ALL_CARRIERS, .flat = true}, drawn = now;
   const int at = row->at + output->index;
   double by = 0.0;

@@ -32,10 +32,14 @@ static double by_change(const sy_spread *p, size_t ledger, const sy_totals *now,
 }
 
 /* How far a measured cross weight is then from what it is taken for. */
-static double cross_off(const sy_spread *p, const plan_set *s, const sy_totals *now, double beside) {
+static double cross_off(const sy_spread *p, const plan_set *s, const sy_totals *now, const double *e,
+                        double beside) {
   const sy_beside *b = s->car.beside;
   if (b == NULL) return beside;
   double off = b->by_measured * beside;
+  for (size_t k = 0; k < s->follow_count; k++)
+    if (!s->follows[k].measured)
+      off += sy_beside_by_stated(b, &s->stated[s->follows[k].stated]) * e[s->follows[k].source];
   if (s->at == NONE) return off;
   off += by_change(p, s->at, now, &b->by_at);
   return off + by_change(p, s->drawn, now, &b->by_drawn);
@@ -65,7 +69,7 @@ static double value_with(const sy_spread *p, size_t answer, double *e) {
   sy_error_list_totals(p->list, e, now, p->ledgers);
   for (size_t k = 0; k < s->follow_count; k++) {
     const set_stated *f = &s->follows[k];
-    const double by = f->measured ? cross_off(p, s, now, beside) : e[f->source];
+    const double by = f->measured ? cross_off(p, s, now, e, beside) : e[f->source];
     if (by == 0) continue;
     if (sy_car_step(&car, &s->stated[f->stated], by, &next, NULL) != SY_OK) return (double)NAN;
     car = next;

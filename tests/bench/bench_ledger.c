@@ -143,7 +143,9 @@ static void uncertainty(void *user, size_t items) {
     const sy_sensitivity sensitivity = sensitivity_of_yaw_inertia(&c->totals);
     double variance;
     sy_error err;
-    must(sy_propagate_variance(&(sy_term){c->ledger, 1, &sensitivity}, 1, 1, NULL, &variance, &err), &err);
+    must(sy_propagate_variance(&(sy_term){.ledger = c->ledger, .sign = 1, .by = &sensitivity}, 1, 1, NULL,
+                               &variance, &err),
+         &err);
     c->sink += variance;
   }
 }
@@ -192,7 +194,9 @@ static void print_answers(car *c) {
   double variance;
   sy_error err;
   sy_trial_at(&trial, 0.05, &r);
-  must(sy_propagate_variance(&(sy_term){c->ledger, 1, &sensitivity}, 1, 1, NULL, &variance, &err), &err);
+  must(sy_propagate_variance(&(sy_term){.ledger = c->ledger, .sign = 1, .by = &sensitivity}, 1, 1, NULL,
+                             &variance, &err),
+       &err);
   printf("%.17g %.17g %.17g %.17g %.17g", r.mass, r.cg.x, r.cg.y, r.cg.z, r.yaw_inertia);
   for (int i = 0; i < 4; i++) printf(" %.17g", r.load[i]);
   printf(" %.17g\n", variance);

@@ -90,6 +90,130 @@ test("where_an_axle_stands_is_one_error_of_all_records", function()
   end
 end)
 
+-- A car with a tape's errors, in any axes. sds: mm, of places and of the front track; counts: records, of wheels and of axles by turns.
+local function taped(axes, zero, sds, counts)
+  local letter = axes.y == "forward" and "y" or "x"
+  local sign = axes[letter] == "back" and -1 or 1
+  local function at(forward) return zero + sign * forward end
+  local function place(forward, sd)
+    local across = axes.x == "left" and "x" or "y"
+    return {[letter] = sy.sd(at(forward), sd), [across] = 0, z = 300}
+  end
+  local function stated(value, sd) return sd > 0 and sy.sd(value, sd) or value end
+  local list = {}
+  for i = 1, counts do
+    local wheels = i % 2 == 1
+    list[i] = sy.record("number " .. i) {kind = wheels and "corners" or "axles", instrument = "pads",
+      corners = wheels and {lf = 100.2, rf = 101.2, lr = 147.6, rr = 148.1} or nil,
+      axles = not wheels and {front = 201.5, rear = 295.5} or nil}
+  end
+  local function in_order(p) return {p.x, p.y, p.z} end
+  return sy.car{title = "Tape (invented)", axes = axes, instruments = {{name = "pads", sd = 0.1}},
+    axles = {{name = "front", at = stated(at(0), sds.front), track = stated(1450, sds.track), loaded_radius = 290, spring_rate = 40,
+        tyre_rate = 200},
+      {name = "rear", at = stated(at(-2400), sds.rear), track = 1450, loaded_radius = 290, spring_rate = 45, tyre_rate = 200}},
+    parts = {sy.part "tub" {mass = sy.sd(400, 20), at = in_order(place(-1300, 50))},
+      sy.part "engine" {mass = sy.sd(100, 1), at = in_order(place(-1900, 3))}}, records = list}
+end
+local EXACT, TAPED = {front = 0, rear = 0, track = 0}, {front = 2, rear = 3, track = 4}
+local AXES = {{{x = "back", y = "right", z = "up"}, 0}, {{x = "forward", y = "left", z = "up"}, 712.5},
+  {{x = "left", y = "forward", z = "up"}, -340}}
+
+-- What scales read of shares and loads holds wherever the axles are: by the tape alone a share would be four times as uncertain.
+test("shares_and_loads_are_as_certain_as_they_were_read_wherever_the_axles_stand", function()
+  for _, case in ipairs(AXES) do
+    for counts = 1, 3 do
+      local with, without = taped(case[1], case[2], TAPED, counts):as_built(), taped(case[1], case[2], EXACT, counts):as_built()
+      local b, exact = with:balance(), without:balance()
+      for _, name in ipairs{"front_share", "front", "rear", "mass", "cross_share", "lf", "rr"} do
+        check.near(b[name], exact[name], 2e-3 * exact.sd[name], name) -- the tape is a small part of what a booked place may be off
+        check.near(b.sd[name] / exact.sd[name], 1, 1e-3, "sd of " .. name)
+      end
+      local on_springs, plain = with:corners{}, without:corners{}
+      check.near(on_springs.sd.lf / plain.sd.lf, 1, 1e-3, "on springs")
+      -- the tapes of front and rear, each by the share of the weight on it; from the front axle one counts whole
+      local share = b.front_share / 100
+      local tapes = math.sqrt((share * 2) ^ 2 + ((1 - share) * 3) ^ 2)
+      check.near(b.sd.cg[case[1].y == "forward" and "y" or "x"] / math.sqrt(exact.sd.cg_behind ^ 2 + tapes ^ 2), 1, 2e-3, "the CG's place")
+      local base = (1 - share) * math.sqrt(2 ^ 2 + 3 ^ 2)
+      check.near(b.sd.cg_behind / math.sqrt(exact.sd.cg_behind ^ 2 + base ^ 2), 1, 2e-3, "behind the front axle")
+    end
+  end
+end)
+
+-- Without records a share is as uncertain as parts and tapes make it: front share (x - rear) / (front - rear).
+test("a_tape_counts_in_the_shares_of_a_car_that_was_not_weighed", function()
+  for _, case in ipairs(AXES) do
+    local b, exact = taped(case[1], case[2], TAPED, 0):balance(), taped(case[1], case[2], EXACT, 0):balance()
+    local share = exact.front_share / 100
+    local tape = 100 / 2400 * math.sqrt((share * 2) ^ 2 + ((1 - share) * 3) ^ 2)
+    check.near(b.sd.front_share, math.sqrt(exact.sd.front_share ^ 2 + tape ^ 2), 1e-9)
+    check.near(b.sd.cg_behind, math.sqrt(exact.sd.cg_behind ^ 2 + 2 ^ 2), 1e-9)
+    check.near(b.sd.mass, exact.sd.mass, 0)
+    check.ok(not table.concat(b.notes, "\n"):find "uncertainties of", "all count")
+  end
+  local radius = sy.car{title = "Radius (invented)", axes = {x = "back", y = "right", z = "up"},
+    axles = {{name = "front", at = 0, track = 1450, loaded_radius = sy.sd(290, 2)},
+      {name = "rear", at = 2400, track = 1450, loaded_radius = 290}},
+    parts = {sy.part "tub" {mass = 400, at = {1300, 0, 300}}}}
+  check.contains(table.concat(radius:balance().notes, "\n"), "uncertainties of loaded radii count in cg_height alone")
+end)
+
+test("simulations_of_a_car_as_built_agree_and_studies_equal_each_car_by_itself", function()
+  for _, case in ipairs(AXES) do
+    for counts = 0, 3, 3 do
+      local car = taped(case[1], case[2], TAPED, counts)
+      if counts > 0 then car = car:as_built() end
+      local names = {"front_share", "front", "cg_behind", "lf", "corners.lf", "yaw_index"}
+      local spread = sy.spread{car = car, show = names, draws = 20000, seed = 3}
+      for _, name in ipairs(names) do check.ok(spread[name].agrees, name .. " agrees") end
+      local study = sy.study{car, vary = {sy.vary("engine", "back", {-40, 0, 60}), sy.vary("rear axle", "back", {0, 30})},
+        show = {"front_share", "front", "cg_behind", "lf"}, uncertainty = true}
+      check.equal(study.n, 6)
+      for i = 1, study.n do
+        local at = study:variant(i):balance()
+        for _, name in ipairs{"front_share", "front", "cg_behind", "lf"} do
+          check.near(study.columns[name][i], at[name], 1e-12 * math.abs(at[name]), name)
+          check.near(study.sd[name][i], at.sd[name], 1e-9 * at.sd[name], "sd of " .. name)
+        end
+      end
+    end
+  end
+end)
+
+-- An axle that is moved, or a car that is compared with another of the same records, stands on the same tape.
+test("an_axle_that_is_moved_keeps_the_error_of_its_place", function()
+  for _, counts in ipairs{0, 2} do
+    local car = taped(AXES[1][1], 0, TAPED, counts)
+    if counts > 0 then car = car:as_built() end
+    local exact = taped(AXES[1][1], 0, EXACT, counts)
+    if counts > 0 then exact = exact:as_built() end
+    local function sd_of(from, to) return sy.compare{from, to}.sd.front_share[2] end
+    local moved, plain = sd_of(car, car:move("rear axle", {back = 50})), sd_of(exact, exact:move("rear axle", {back = 50}))
+    check.ok(moved > 0 and moved < plain + 100 / 2400 * 0.6 * 3 * 50 / 2400 * 2, "nearly all of the tape cancels: " .. moved)
+  end
+end)
+
+-- A ledger that is surer of the CG than the tape is of the axle moves the axle: then the car as built reads what was read, and the file
+-- still says what it says. By hand: the gap of 12 mm goes by variances, (0.594 x 6)^2 of the tape against the tub's.
+test("records_correct_where_an_axle_stands_and_that_is_said", function()
+  local function made(sd)
+    return sy.car{title = "Tape (invented)", axes = {x = "back", y = "right", z = "up"}, instruments = {{name = "pads", sd = 0.01}},
+      axles = {{name = "front", at = 0, track = 1450, loaded_radius = 290},
+        {name = "rear", at = sd > 0 and sy.sd(2400, sd) or 2400, track = 1450, loaded_radius = 290}},
+      parts = {sy.part "tub" {mass = sy.sd(500, 5), at = {sy.sd(1410, 4), 0, 300}}},
+      records = {sy.record "it" {kind = "axles", instrument = "pads", axles = {front = 203, rear = 297}}}}:as_built()
+  end
+  local tape, exact = made(6):balance(), made(0):balance()
+  check.near(tape.front_share, exact.front_share, 1e-4, "what was read")
+  check.near(tape.front_share, 40.6, 2e-3)
+  local by, read = (0.594 * 6) ^ 2, 0.594 * 2400
+  check.near(tape.cg_behind, 1410 + (read - 1410) * 16 / (16 + by), 0.02)
+  check.near(tape.wheelbase, 2400 - (read - 1410) * by / (16 + by) / 0.594, 0.02)
+  check.contains(tostring(built.result(made(6))), "stand elsewhere than stated, and the car as built with them: rear axle 11.6 mm forward")
+  check.ok(not tostring(built.result(made(0))):find "elsewhere")
+end)
+
 -- A file that measures from another zero and says of the axle what this one says errs with it; one that measured it anew does not.
 test("an_axle_is_the_same_in_another_file_that_states_it_alike", function()
   local folder = check.command("mktemp -d").out:match "%S+"

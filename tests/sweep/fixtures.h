@@ -447,6 +447,10 @@ static void make_sy_loadmap(sy_loadmap *m, int i) {
   (void)i;
   *m = a_map;
 }
+static void make_sy_balance_ways(sy_balance_ways *w, int i) {
+  *w = (sy_balance_ways){.front_x = 0.13 + i, .rear_x = -0.21};
+  for (int k = 0; k < SY_MAX_WHEELS; k++) make_sy_vec3(&w->wheel[k], i + k);
+}
 static void make_sy_balance(sy_balance *b, int i) {
   (void)i;
   *b = a_balance;
@@ -548,8 +552,12 @@ static void make_sy_variants_out(sy_variants_out *v, int i) {
 
 static sy_stated some_stated[2];
 static void make_sy_stated(sy_stated *s, int i) {
-  *s = (sy_stated){i == 0 ? SY_STATED_SPRING_RATE : SY_STATED_CROSS_SHARE, i == 0 ? 3u : 0u,
-                   i == 0 ? 500 : 0.004, 0};
+  *s = (sy_stated){i == 0 ? SY_STATED_SPRING_RATE : SY_STATED_CROSS_SHARE,
+                   i == 0 ? 3u : 0u,
+                   i == 0 ? 500 : 0.004,
+                   0,
+                   0,
+                   0};
 }
 static void make_sy_rake_point(sy_rake_point *p, int i) {
   *p = (sy_rake_point){-2.2 * i, 0.2, 0.21 - 0.02 * i, 0.001};

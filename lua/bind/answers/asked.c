@@ -28,7 +28,7 @@ static bool list_under(lua_State *L, int index, const char *key, int count, doub
 
 static void state(syl_asked *a, sy_stated_field field, unsigned at, double sd) {
   if (!(sd > 0.0) || a->car.stated_count == SYL_MOST_STATED) return;
-  a->stated[a->car.stated_count++] = (sy_stated){field, at, sd, 0};
+  a->stated[a->car.stated_count++] = (sy_stated){.field = field, .at = at, .sd = sd};
 }
 
 /* A list by wheel or axle and that of its uncertainties. times: what each number counts, or NULL. */

@@ -183,6 +183,13 @@ static int l_record(lua_State *L) {
   return 1;
 }
 
+/* measured:place(number) -> mm: the mean of that error of a place (core.measured's place_error and so on) after all records */
+static int l_place(lua_State *L) {
+  const sy_measured *m = check_measured(L, 1);
+  lua_pushnumber(L, 1e3 * sy_measured_error(m, (uint32_t)luaL_checkinteger(L, 2)));
+  return 1;
+}
+
 /* measured:fit() -> chi2, p, dof of all figures together */
 static int l_fit(lua_State *L) {
   const sy_measured_fit f = sy_measured_fit_of(check_measured(L, 1));
@@ -193,8 +200,8 @@ static int l_fit(lua_State *L) {
 }
 
 void syl_open_measured(lua_State *L) {
-  static const luaL_Reg methods[] = {
-      {"correct", l_correct}, {"beside", l_beside}, {"record", l_record}, {"fit", l_fit}, {NULL, NULL}};
+  static const luaL_Reg methods[] = {{"correct", l_correct}, {"beside", l_beside}, {"record", l_record},
+                                     {"place", l_place},     {"fit", l_fit},       {NULL, NULL}};
   static const luaL_Reg functions[] = {
       {"measured", l_measured}, {"cross_share", l_cross_share}, {NULL, NULL}};
   syl_open_class(L, MEASURED, methods, l_gc);

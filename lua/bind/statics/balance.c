@@ -52,8 +52,11 @@ typedef struct sheet {
   const syl_geometry *g;
   int result, sd, axle_names, wheel_keys; /* where they lie on the stack */
   const double *
-      after; /* standard uncertainties by answer where a measured cross weight counts; NULL: none was measured */
+      after; /* standard uncertainties by answer (AFTER_BEHIND: of cg_behind), NaN where the root's covariance and the cross weight say it */
 } sheet;
+
+/* Behind the answers. */
+enum { AFTER_BEHIND = SY_ANSWER_COUNT, AFTER_COUNT };
 
 /* ---- filling tables -------------------------------------------------------------------------------------------- */
 
@@ -91,8 +94,7 @@ static int open_table(lua_State *L, int outer, key k, int items, int fields) {
 
 /* Standard uncertainty of a flat answer, straight from the root's covariance; beside the parts' the cross weight has its own. */
 static double uncertainty_of(const sheet *s, syl_shown shown) {
-  if (s->after != NULL && cross_effect(s->b, s->g, shown) != 0)
-    return fabs(shown.scale) * s->after[shown.answer];
+  if (s->after != NULL && !isnan(s->after[shown.answer])) return fabs(shown.scale) * s->after[shown.answer];
   const sy_sensitivity by = sy_balance_sensitivity(s->b, shown.answer);
   const double parts = fabs(shown.scale) * sqrt(sy_cov4_variance(&s->t->cov, &by));
   const double cross = cross_effect(s->b, s->g, shown);
@@ -227,8 +229,24 @@ static void put_more(const sheet *s) {
   }
 }
 
-/* The cross weight errs together with the sums, as the readings do that both come from. */
-static void ask_after(const sheet *s, const sy_ledger *ledger, double after[SY_ANSWER_COUNT]) {
+static double behind_uncertainty(const sheet *s) {
+  if (s->after != NULL && !isnan(s->after[AFTER_BEHIND])) return 1e3 * s->after[AFTER_BEHIND];
+  return uncertainty_of(s, syl_shown_behind(s->g));
+}
+
+/* Does it follow a cross weight that was read, or where wheels stand? */
+static bool follows(const sheet *s, const sy_answer_row *row, int at) {
+  bool any = s->g->cross_measured && cross_effect(s->b, s->g, (syl_shown){(sy_answer)at, 1, 0}) != 0;
+  for (int k = 0; k < s->g->rate_count && !any; k++) {
+    double by = 0;
+    if (sy_stated_place(&s->g->rate[k])) any = !row->by_stated(s->b, at, &s->g->rate[k], &by) || by != 0;
+  }
+  return any;
+}
+
+/* A cross weight that was read errs together with the sums, as the readings do that both come from; and where wheels stand errs beside them, or
+** with these readings. */
+static void ask_after(const sheet *s, const sy_ledger *ledger, double after[AFTER_COUNT]) {
   const sy_answer_set *set = sy_balance_answers();
   const sy_car car = {.now = ledger,
                       .drawn = ledger,
@@ -237,17 +255,20 @@ static void ask_after(const sheet *s, const sy_ledger *ledger, double after[SY_A
                       .stated = s->g->rate,
                       .stated_count = (size_t)s->g->rate_count};
   sy_asked asked[SY_MOST_ASKED];
+  int place[SY_MOST_ASKED];
   double value[SY_MOST_ASKED], sd[SY_MOST_ASKED];
   sy_error err;
   int count = 0;
-  for (int i = 0; i < SY_ANSWER_COUNT; i++) after[i] = (double)NAN; /* not asked, not known */
+  for (int i = 0; i < AFTER_COUNT; i++) after[i] = (double)NAN; /* not asked */
   for (int i = 0; i < sy_answer_count(set, &s->g->vehicle) && count < SY_MOST_ASKED; i++) {
     asked[count] = sy_answer_nth(set, &s->g->vehicle, i);
-    const int at = set->row[asked[count].row].at + asked[count].index;
-    if (cross_effect(s->b, s->g, (syl_shown){(sy_answer)at, 1, 0}) != 0) count++;
+    const sy_answer_row *row = &set->row[asked[count].row];
+    const int at = row->at + asked[count].index;
+    if (at >= SY_ANSWER_COUNT || !follows(s, row, at)) continue;
+    place[count++] = strcmp(row->name, "cg_behind") == 0 ? (int)AFTER_BEHIND : at;
   }
   if (sy_answers_ask_solved(set, &car, s->b, asked, count, value, sd, &err) != SY_OK) syl_raise(s->L, &err);
-  for (int i = 0; i < count; i++) after[set->row[asked[i].row].at + asked[i].index] = sd[i];
+  for (int i = 0; i < count; i++) after[place[i]] = sd[i];
 }
 
 /* ---- sheets -------------------------------------------------------------------------------------------------------- */
@@ -255,7 +276,8 @@ static void ask_after(const sheet *s, const sy_ledger *ledger, double after[SY_A
 static void put_headlines(const sheet *s) {
   put_answer(s, s->result, s->sd, KEY_mass, (syl_shown){SY_ANSWER_MASS, 1, 0});
   put_answer(s, s->result, s->sd, KEY_height, (syl_shown){SY_ANSWER_CG_Z, 1e3, 0});
-  put_answer(s, s->result, s->sd, KEY_cg_behind, syl_shown_behind(s->g));
+  put(s->L, s->result, KEY_cg_behind, shown_value(s->b, syl_shown_behind(s->g)));
+  put(s->L, s->sd, KEY_cg_behind, behind_uncertainty(s));
   put_answer(s, s->result, s->sd, KEY_cg_left, (syl_shown){SY_ANSWER_CG_Y, 1e3, 0});
   put_loads(s);
   put(s->L, s->result, KEY_wheelbase, (s->b->front_x - s->b->rear_x) * 1e3);
@@ -283,7 +305,7 @@ static void push_sheet(lua_State *L, const sy_ledger *ledger, const sy_totals *t
   const syl_geometry *g = syl_check_geometry(L, 2);
   sy_balance b;
   sy_error err;
-  double after[SY_ANSWER_COUNT];
+  double after[AFTER_COUNT];
   if (sy_balance_make(t, &g->vehicle, &g->map, &b, &err) != SY_OK) syl_raise(L, &err);
   lua_settop(L, 2);
   lua_getiuservalue(L, 2, SYL_AXLE_NAMES);
@@ -291,7 +313,7 @@ static void push_sheet(lua_State *L, const sy_ledger *ledger, const sy_totals *t
   lua_createtable(L, 0, size);
   lua_createtable(L, 0, sd_size);
   sheet s = {L, &b, t, g, .axle_names = 3, .wheel_keys = 4, .result = 5, .sd = 6};
-  if (g->cross_measured) {
+  if (g->cross_measured || g->places_err) {
     ask_after(&s, ledger, after);
     s.after = after;
   }

@@ -56,7 +56,7 @@ static const char *kind_name(sy_error_kind kind) {
   static const char *const names[SY_ERROR_KINDS] = {
       "mass",   "dry mass",   "density",    "volume",     "share",      "x",          "y",
       "z",      "inertia xx", "inertia yy", "inertia zz", "inertia xy", "inertia xz", "inertia yz",
-      "growth", "usual",      "bias",       "gain",       "reading"};
+      "growth", "usual",      "bias",       "gain",       "reading",    "place"};
   return names[kind];
 }
 

@@ -1,6 +1,7 @@
 #include "bind/vehicle/geometry.h"
 
 #include <lauxlib.h>
+#include <limits.h>
 #include <math.h>
 #include <string.h>
 
@@ -84,7 +85,7 @@ static void add_rate(lua_State *L, int t, syl_geometry *g, size_t i, unsigned at
   lua_pop(L, 2);
   /* what is not there has no uncertainty; a roll centre may lie on the ground */
   if (at != 0 && sd > 0.0 && (value != 0.0 || field == SY_STATED_ROLL_CENTRE))
-    g->rate[g->rate_count++] = (sy_stated){field, at, sd, source};
+    g->rate[g->rate_count++] = (sy_stated){.field = field, .at = at, .sd = sd, .source = source};
 }
 
 static bool states(lua_State *L, int t, const char *name) {
@@ -119,18 +120,69 @@ static void add_rates(lua_State *L, int t, syl_geometry *g, int axle) {
       syl_read_suspension_rates(L, t, axle, (wheels == 2 ? 3u : 1u) << first, g->rate + g->rate_count);
 }
 
+/* Where axles and wheels stand, as "at_sd" and so on; how far it was moved since and by what records correct it, "at_shifted"; and the number of
+** its error in these, "at_error". */
+static const struct {
+  const char *sd, *shifted, *error;
+} place_keys[SY_STATED_COUNT] = {
+    [SY_STATED_AT] = {"at_sd", "at_shifted", "at_error"},
+    [SY_STATED_TRACK] = {"track_sd", "track_shifted", "track_error"},
+    [SY_STATED_WHEEL_AT] = {"at_sd", "at_shifted", "at_error"},
+    [SY_STATED_HALF_TRACK] = {"half_track_sd", "half_track_shifted", "half_track_error"},
+};
+
+static void add_place(lua_State *L, int t, syl_geometry *g, sy_stated_field field, unsigned at,
+                      uint32_t source) {
+  const double sd = syl_number_under(L, t, place_keys[field].sd, SY_MILLIMETRE, 0.0);
+  if (at == 0 || !(sd > 0.0)) return;
+  g->places_err = true;
+  g->rate[g->rate_count++] = (sy_stated){
+      .field = field,
+      .at = at,
+      .sd = sd,
+      .source = source,
+      .error = (uint32_t)syl_whole_under(L, t, place_keys[field].error, 0, INT_MAX, 0),
+      .shifted = syl_number_under(L, t, place_keys[field].shifted, SY_MILLIMETRE, 0.0),
+  };
+}
+
+/* A wheel whose side states its place stands by itself. */
+static void add_places(lua_State *L, int t, syl_geometry *g, int axle) {
+  const int first = sy_vehicle_first_wheel(&g->vehicle, axle), top = lua_gettop(L);
+  const bool two = g->vehicle.axle[axle].wheels == 2;
+  unsigned along = (two ? 3u : 1u) << first, across = two ? 3u << first : 0u;
+  for (int k = 0; k < 2 && two; k++) {
+    lua_getfield(L, t, side_name[k]);
+    const int side = lua_gettop(L);
+    if (!lua_istable(L, side)) continue;
+    const unsigned wheel = 1u << (first + k);
+    if (states(L, side, "at")) {
+      along &= ~wheel;
+      add_place(L, side, g, SY_STATED_WHEEL_AT, wheel, OF_A_SIDE);
+    }
+    if (states(L, side, "half_track")) {
+      across &= ~wheel;
+      add_place(L, side, g, SY_STATED_HALF_TRACK, wheel, OF_A_SIDE);
+    }
+  }
+  add_place(L, t, g, SY_STATED_AT, along, OF_THE_AXLE);
+  add_place(L, t, g, SY_STATED_TRACK, across, OF_THE_AXLE);
+  lua_settop(L, top);
+}
+
 /* What it states of the car's own numbers. */
 static void add_own_rates(lua_State *L, int t, syl_geometry *g) {
   const double torsion = syl_number_under(L, t, "torsion_sd", 1.0 / SY_DEGREE, 0.0);
-  if (torsion > 0.0) g->rate[g->rate_count++] = (sy_stated){SY_STATED_TORSION, 0, torsion, 0};
+  if (torsion > 0.0) g->rate[g->rate_count++] = (sy_stated){.field = SY_STATED_TORSION, .sd = torsion};
   if (g->cross_sd > 0.0 && g->map.split == SY_SPLIT_CROSS_SHARE)
-    g->rate[g->rate_count++] =
-        (sy_stated){SY_STATED_CROSS_SHARE, 0, g->cross_sd, g->cross_measured ? SY_SOURCE_MEASURED : 0};
+    g->rate[g->rate_count++] = (sy_stated){.field = SY_STATED_CROSS_SHARE,
+                                           .sd = g->cross_sd,
+                                           .source = g->cross_measured ? SY_SOURCE_MEASURED : 0};
 }
 
 /* core.geometry{axes = {way, way, way}, origin = {x, y, z}, axles = {{name, forward, track, ...}, ...}, torsion?,
 ** cross_share?} -> geometry. mm, N/mm, N m/deg, percent; `forward` counts from the front axle. Standard uncertainties stand beside rates and
-** cross_share as spring_rate_sd and so on. An axle may have left = {forward?, half_track?, loaded_radius?, ...} and right = {...}.
+** cross_share as spring_rate_sd and so on, of places as add_places says. An axle may have left = {forward?, half_track?, loaded_radius?, ...} and right = {...}.
 ** cross_measured?: the records that the ledgers carry read the cross weight. */
 static int l_geometry(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
@@ -170,6 +222,7 @@ static int l_geometry(lua_State *L) {
     luaL_checktype(L, -1, LUA_TTABLE);
     add_axle(L, lua_gettop(L), &g->vehicle);
     add_rates(L, lua_gettop(L), g, (int)i - 1);
+    add_places(L, lua_gettop(L), g, (int)i - 1);
     lua_getfield(L, -1, "name");
     lua_seti(L, names, i);
     lua_pop(L, 1);

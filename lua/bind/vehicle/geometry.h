@@ -13,7 +13,7 @@
 #define SYL_GEOMETRY "steelyard.geometry"
 #define SYL_PER_KG   (1.0 / SY_STANDARD_GRAVITY) /* a scale reads kilograms */
 
-enum { SYL_MOST_RATES = 3 * SY_MAX_WHEELS + 3 * SY_MAX_AXLES + SYL_SUSPENSION_RATES * SY_MAX_AXLES + 2 };
+enum { SYL_MOST_RATES = 5 * SY_MAX_WHEELS + 5 * SY_MAX_AXLES + SYL_SUSPENSION_RATES * SY_MAX_AXLES + 2 };
 
 typedef struct syl_geometry {
   sy_axes axes;
@@ -21,6 +21,7 @@ typedef struct syl_geometry {
   sy_loadmap map;                 /* level ground, standard gravity */
   double cross_sd;                /* standard uncertainty of the vehicle's cross weight, a ratio */
   bool cross_measured;            /* by the records that its ledgers carry */
+  bool places_err;                /* where its wheels stand is uncertain */
   sy_stated rate[SYL_MOST_RATES]; /* all stated uncertainties of the vehicle, that one too */
   int rate_count;
   char wheel_key[SY_MAX_WHEELS][SY_WHEEL_KEY];

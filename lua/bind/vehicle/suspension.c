@@ -55,7 +55,7 @@ void syl_read_links(lua_State *L, int t, sy_axle *a) {
 }
 
 static int add(sy_stated *out, int count, sy_stated_field field, unsigned at, double sd) {
-  if (sd > 0.0) out[count++] = (sy_stated){field, at, sd, 0};
+  if (sd > 0.0) out[count++] = (sy_stated){.field = field, .at = at, .sd = sd};
   return count;
 }
 

@@ -273,7 +273,7 @@ local function set_by_record(c, drawn_ledger)
     local share, beside = core.beside(stood, cross.share)
     local ride = c.heights_set and require "steelyard.car.ride_height"
     local set = {share = share, sd = cross.sd}
-    local geometry = ride and ride.geometry(c, set) or require("steelyard.car.build").geometry(c.shared.spec, c.axles, set)
+    local geometry = ride and ride.geometry(c, set) or require("steelyard.car.build").geometry(c.shared.spec, c.axles, set, c.measured)
     kept = {drawn = drawn_ledger, geometry = geometry, beside = beside}
     cross.set[c.geometry] = kept
   end
@@ -283,7 +283,7 @@ end
 --- The geometry that the springs were set with, and how its cross weight rests on one that was measured. reset: they are set anew.
 function springs.set_with(c, drawn_ledger, reset)
   if not (c.measured and c.measured.cross) then return c.geometry end
-  if reset then return require("steelyard.car.build").geometry(c.shared.spec, c.axles) end
+  if reset then return require("steelyard.car.build").geometry(c.shared.spec, c.axles, nil, c.measured) end
   local set = set_by_record(c, drawn_ledger)
   return set.geometry, set.beside
 end

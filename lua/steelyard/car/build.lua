@@ -3,6 +3,7 @@
 -- Everything here is in the file's own units and axes; steelyard.core turns it into SI and the library's frame.
 
 local core = require "steelyard.core"
+local axle_places = require "steelyard.car.axle_places"
 local held_liquid = require "steelyard.file.held_liquid"
 
 local build = {}
@@ -10,8 +11,46 @@ local build = {}
 local ROOT_3 = core.constants.root_3 -- limits +-a of a rectangular distribution are a standard uncertainty a / sqrt 3 (GUM 4.3.7)
 local AXLE_CARRIER, WHEEL_CARRIER = 0, 8 -- plus 1-based index: ledger.h's numbers of carriers
 
---- The geometry for a set of axles. cross: a cross weight as records read it, {share =, sd =}, else that of the file.
-function build.geometry(spec, axles, cross)
+-- What the core takes of a place: where it is as far as records know, how far that is from what was stated, and the number of its error.
+local function put_place(entry, book, field, stated, moved)
+  local number, by = axle_places.known(book, stated and stated[field])
+  entry[field .. "_error"], entry[field .. "_shifted"] = number, by + moved
+  return by
+end
+
+local function put_side(entry, book, stated, sign, moved)
+  if not entry then return end
+  if entry.forward then entry.forward = entry.forward + put_place(entry, book, "at", stated, moved) end
+  if entry.half_track then -- its error counts to the left
+    entry.half_track = entry.half_track + sign * put_place(entry, book, "half_track", stated, 0)
+  end
+end
+
+-- The axles as geometry has them.
+local function entries_of(spec, axles, forward_of, book)
+  local list, stated = {}, book and axle_places.of(spec, axles)
+  for i, axle in ipairs(axles) do
+    local entry, moved = {}, axle.moved or 0
+    for key, value in pairs(axle) do entry[key] = value end
+    local mine = stated and stated[i]
+    local function forward(at) return forward_of * (at - spec.axles[1].at) + moved end
+    entry.forward = forward(axle.at) + put_place(entry, book, "at", mine, moved)
+    if axle.track then entry.track = axle.track + put_place(entry, book, "track", mine, 0) end
+    if axle.left or axle.right then
+      local side_entry = require("steelyard.file.sides").entry
+      entry.left, entry.right = side_entry(axle.left, forward), side_entry(axle.right, forward)
+      put_side(entry.left, book, mine and mine.left, 1, moved)
+      put_side(entry.right, book, mine and mine.right, -1, moved)
+    end
+    entry.wheels = axle.wheels == "one" and 1 or axle.wheels == 1 and 1 or 2
+    list[i] = entry
+  end
+  return list
+end
+
+--- The geometry for a set of axles. cross: a cross weight as records read it, {share =, sd =}, else that of the file. measured: of a car
+-- that records correct (contents.lua): they know where axles stand, too.
+function build.geometry(spec, axles, cross, measured)
   local origin, forward_of = {}, nil
   for i, letter in ipairs{"x", "y", "z"} do
     local way = spec.axes[letter]
@@ -22,20 +61,8 @@ function build.geometry(spec, axles, cross)
       origin[i] = (way == "up" or way == "down") and (spec.ground or 0) or (spec.centre or 0)
     end
   end
-  local list = {}
-  for i, axle in ipairs(axles) do
-    local entry = {}
-    for key, value in pairs(axle) do entry[key] = value end
-    local function forward(at) return forward_of * (at - spec.axles[1].at) + (axle.moved or 0) end
-    entry.forward = forward(axle.at)
-    if axle.left or axle.right then
-      local side_entry = require("steelyard.file.sides").entry
-      entry.left, entry.right = side_entry(axle.left, forward), side_entry(axle.right, forward)
-    end
-    entry.wheels = axle.wheels == "one" and 1 or axle.wheels == 1 and 1 or 2
-    list[i] = entry
-  end
-  return core.geometry{axes = {spec.axes.x, spec.axes.y, spec.axes.z}, origin = origin, axles = list,
+  return core.geometry{axes = {spec.axes.x, spec.axes.y, spec.axes.z}, origin = origin,
+    axles = entries_of(spec, axles, forward_of, measured and measured.places),
     torsion = spec.chassis and spec.chassis.torsion, torsion_sd = spec.chassis and spec.chassis.torsion_sd,
     cross_share = cross and cross.share or spec.cross_share, cross_share_sd = cross and cross.sd or spec.cross_share_sd,
     cross_measured = cross and true or nil}

@@ -13,8 +13,8 @@
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own, or false
 --   heights_set how far car:lower and car:raise have set the body, see car/ride_height.lua, or false
 --   measured   records that correct all its ledgers (measure/as_built.lua): `now` holds the corrections, `base` is as stated; or false:
---              {records = core.measured's, given = what they were made from, drawn = kept, cross = nil or {share =, sd =, state =,
---              stood = inside of the car it was read of, set = kept}}
+--              {records = core.measured's, given = what they were made from, places = their book (axle_places.lua),
+--              drawn = kept, cross = nil or {share =, sd =, state =, stood = inside of the car it was read of, set = kept}}
 --   touched    what edits named, the last first: {found = as resolve gives it, before = the earlier ones or false}
 --   said       what car:set and car:add were given, the last first, for car:save: {route = or axle =, fields =, was = number of the node
 --              before, before =}, or {route =, into =, item =, before =}, or {vehicle = true, fields =, before =}; false without any
@@ -192,7 +192,7 @@ function contents.measured_cross(c) return c.measured and c.measured.cross or ni
 --- Other rates or axles: what was measured of the cross weight no longer holds.
 function contents.forget_cross(d)
   if not (d.measured and d.measured.cross) then return end
-  d.measured = {records = d.measured.records, given = d.measured.given}
+  d.measured = {records = d.measured.records, given = d.measured.given, places = d.measured.places}
 end
 
 --- The same car, its changes since `before` (an inside) reported as one.

@@ -174,7 +174,7 @@ local function move_axle(d, index, way, routes)
     entry.moved = axle.moved
     plain[i] = entry
   end
-  d.axles, d.geometry = plain, build.geometry(d.shared.spec, plain)
+  d.axles, d.geometry = plain, build.geometry(d.shared.spec, plain, nil, d.measured)
   contents.forget_cross(d)
   take_along(d, index, way.forward, routes)
 end

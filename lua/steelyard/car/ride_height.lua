@@ -68,7 +68,7 @@ function ride_height.geometry(c, cross)
     axles[i] = with_travel(c, i, 0, axle)
     axles[i].left, axles[i].right = with_travel(c, i, 1, axle.left), with_travel(c, i, -1, axle.right)
   end
-  return build.geometry(c.shared.spec, axles, cross or contents_cross(c))
+  return build.geometry(c.shared.spec, axles, cross or contents_cross(c), c.measured)
 end
 
 -- ---- moving the body --------------------------------------------------------------------------------------------------------
@@ -202,7 +202,7 @@ end
 function ride_height.set(d, new)
   if new.front == 0 and new.rear == 0 then
     d.heights_set = false
-    d.geometry = build.geometry(d.shared.spec, d.axles, contents_cross(d))
+    d.geometry = build.geometry(d.shared.spec, d.axles, contents_cross(d), d.measured)
   else
     d.heights_set = new
   end

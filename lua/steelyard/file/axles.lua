@@ -144,14 +144,14 @@ local function check_order(ctx, inside, list)
   end
 end
 
--- Uncertainties that answers on springs make use of.
-local rates = {spring_rate_sd = true, tyre_rate_sd = true, motion_ratio_sd = true, bar_rate_sd = true, roll_centre_sd = true,
-               anti_dive_sd = true, anti_lift_sd = true, anti_squat_sd = true,
-               tyre_lateral_rate_sd = true}
+-- Uncertainties that answers make use of.
+local used = {at_sd = true, track_sd = true, half_track_sd = true, bump_sd = true, droop_sd = true, spring_rate_sd = true,
+              tyre_rate_sd = true, motion_ratio_sd = true, bar_rate_sd = true, roll_centre_sd = true, anti_dive_sd = true,
+              anti_lift_sd = true, anti_squat_sd = true, tyre_lateral_rate_sd = true}
 
 local function note_unused(ctx, said)
   for k, value in pairs(said) do
-    if k == "left" or k == "right" then note_unused(ctx, value) elseif k:find "_sd$" and not rates[k] then ctx.axle_uncertainties = true end
+    if k == "left" or k == "right" then note_unused(ctx, value) elseif k:find "_sd$" and not used[k] then ctx.axle_uncertainties = true end
   end
 end
 

@@ -160,7 +160,7 @@ local function say_unused(ctx)
       n == 1 and "uncertainty" or "uncertainties", n == 1 and "is" or "are")
   end
   if ctx.axle_uncertainties then
-    ctx.notes[#ctx.notes + 1] = "uncertainties of axle dimensions count where scales are held against the ledger, and nowhere else"
+    ctx.notes[#ctx.notes + 1] = "uncertainties of loaded radii count in cg_height alone, those of perch pitches nowhere"
   end
 end
 

@@ -23,12 +23,14 @@
 -- "forward", "left" (mm, of the CG from the first axle line and the centre plane) and "height" (mm). Records that were given to `car`
 -- before count on.
 
+local axle_places = require "steelyard.car.axle_places"
 local core = require "steelyard.core"
 local build = require "steelyard.car.build"
 local contents = require "steelyard.car.contents"
 local describe = require "steelyard.answers.changes.describe"
 local scales = require "steelyard.measure.reconcile.given"
 local loading = require "steelyard.car.loading"
+local sides = require "steelyard.file.sides"
 local match = require "steelyard.answers.changes.match"
 local text = require "steelyard.print.text"
 
@@ -111,33 +113,25 @@ local function instruments_of(c, entry)
   return list
 end
 
--- Where a wheel or an axle is errs alike in all records of the same: what is called so, stated there and as uncertain, as with lines of two
--- files. tapes: numbers of such errors by what they are of.
-local LENGTH = 1e-4 -- mm: far below any tape, far above what another datum leaves of a number
-local function number_of(tapes, what, value, sd)
-  if not sd or sd <= 0 then return nil end
-  local key = ("%s %.0f %.17g"):format(what, value / LENGTH, sd)
-  if not tapes[key] then
-    tapes.count = tapes.count + 1
-    tapes[key] = tapes.count
-  end
-  return tapes[key]
-end
-
-local function number_places(c, problem, keys, tapes)
-  local lines = c.geometry:axle_lines()
+-- Where a wheel or an axle is errs alike in all records of the same (car/axle_places.lua).
+local function number_places(c, problem, keys, book)
+  local stated, wheels = axle_places.of(c.shared.spec, c.axles), {}
+  for _, wheel in ipairs(c.geometry:wheels()) do wheels[wheel.key] = stated[wheel.axle][sides.name(wheel.side)] end
   for i, axle in ipairs(problem.axles) do
-    local name = c.axles[i].name
-    axle.place_error = number_of(tapes, "place of axle " .. name, lines[i], axle.place_sd)
-    axle.track_error = number_of(tapes, "track of axle " .. name, c.axles[i].track or 0, axle.track_sd)
+    axle.place_error, axle.track_error = axle_places.number(book, stated[i].at), axle_places.number(book, stated[i].track)
   end
   for i, support in ipairs(problem.supports) do
-    support.forward_error = number_of(tapes, "place of " .. keys[i], support.forward, support.forward_sd)
-    support.left_error = number_of(tapes, "place across of " .. keys[i], support.left or 0, support.left_sd)
+    local wheel = wheels[keys[i]]
+    if wheel then
+      support.forward_error, support.left_error = axle_places.number(book, wheel.at), axle_places.number(book, wheel.half_track)
+    else -- of two wheels that stand by themselves, where they press together
+      support.forward_error = axle_places.number(book, support.forward_sd and support.forward_sd > 0
+        and {who = keys[i] .. " axle", field = "where both wheels press", value = support.forward, sd = support.forward_sd} or nil)
+    end
   end
 end
 
-local function problem_of(entry, tapes)
+local function problem_of(entry, book)
   local c = as_stated(contents.inside(entry.car))
   local problem = {ledger = c.now, covariance = flat(entry), instruments = instruments_of(c, entry)}
   if is_body(entry) then
@@ -146,7 +140,7 @@ local function problem_of(entry, tapes)
   else
     problem.supports, problem.lateral = supports_of(c, entry)
     problem.axles, problem.height, problem.height_sd = scales.axle_errors(c), entry.height, entry.height_sd
-    number_places(c, problem, entry.keys, tapes)
+    number_places(c, problem, entry.keys, book)
   end
   return problem, c
 end
@@ -172,19 +166,23 @@ local function contrary(c, given)
   return names
 end
 
--- The library's records; cars of other files are joined to this one line by line. briefly: what is refused is not looked into.
+-- The library's records, and the book of where axles stand; cars of other files are joined to this one line by line. briefly: what is
+-- refused is not looked into.
 function records_of(c, given, briefly)
-  local problems, pairings, seen, tapes = {}, {}, {[c.shared] = true}, {count = 0}
+  local problems, pairings, seen, book = {}, {}, {[c.shared] = true}, axle_places.book()
   for i, entry in ipairs(given) do
     local then_stood
-    problems[i], then_stood = problem_of(entry, tapes)
+    problems[i], then_stood = problem_of(entry, book)
     if not seen[then_stood.shared] then
       seen[then_stood.shared] = true
       pairings[#pairings + 1] = match.pairing_of(c, then_stood)
     end
   end
   local fine, records = pcall(core.measured, c.now, problems, pairings)
-  if fine then return records end
+  if fine then
+    for number = 1, book.count do book.mean[number] = records:place(number) end
+    return records, book
+  end
   if getmetatable(records) ~= core.error_metatable then error(records, 0) end
   local number = tonumber(tostring(records.part):match "^record (%d+)$")
   if number then records.part = ("record %q"):format(given[number].name) end
@@ -295,7 +293,7 @@ end
 -- The geometry a car is balanced with; its cross weight errs as the records' readings do.
 local function put_cross(d, cross)
   cross.sd = 1 -- any: how much it is, the records say
-  local geometry = build.geometry(d.shared.spec, d.axles, cross)
+  local geometry = build.geometry(d.shared.spec, d.axles, cross, d.measured)
   local _, sds = core.ask("balance", {now = d.measured.records:correct(as_stated(d).now), geometry = geometry}, {"cross_share"}, true)
   cross.sd = sds[1]
   d.measured.cross = cross
@@ -311,17 +309,17 @@ function as_built.of(car, measured)
   local c = contents.inside(car)
   local given = joined(c.measured and c.measured.given or {}, measured)
   local stated = as_stated(c)
-  local records = records_of(stated, given)
+  local records, book = records_of(stated, given)
   local reports = reports_of(given, records)
   local chi2, p, dof = records:fit()
   local names = {}
   for i, entry in ipairs(measured) do names[i] = entry.name end
   local fits = p >= FITS
   local d = contents.from(c, ("as measured by %s%s"):format(text.join(names), fits and "" or ", which the ledger does not fit"))
-  d.measured = {records = records, given = given}
+  d.measured = {records = records, given = given, places = book}
   local cross = cross_of(stated, given, records, reports)
   if cross then put_cross(d, cross) end
-  d.geometry = build.geometry(d.shared.spec, d.axles, cross)
+  d.geometry = build.geometry(d.shared.spec, d.axles, cross, d.measured)
   local built = contents.reload(d)
   rawset(built, "fits", fits)
   rawset(built, "suspect", not fits and suspect_of(reports))

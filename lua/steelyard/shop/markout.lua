@@ -174,6 +174,7 @@ local function line_uncertainties(c, found)
   for i, axle in ipairs(c.axles) do
     axles[i] = {}
     for key, value in pairs(axle) do axles[i][key] = value end
+    axles[i].at_sd, axles[i].track_sd = nil, nil -- it stands where it is put
     axles[i].left, axles[i].right, axles[i].loaded_radius = nil, nil, (sides.mean(axle, "loaded_radius")) -- a trolley is a line
     local at = c.geometry:axle_lines()[i]
     axles[i].moved = (axle.moved or 0) + found[i == 1 and first or 3 - first].at[1] - at

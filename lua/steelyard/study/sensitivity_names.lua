@@ -19,7 +19,7 @@ local RIGHT = string.pack("=I4", 1) -- of a pair's two pieces the second
 -- {unit of the file, how many of them a unit of the core is}
 local of_kind = {mass = {"kg", 1}, ["dry mass"] = {"kg", 1}, density = {"kg/L", constants.litre}, volume = {"litre", LITRE},
                  share = {"%", PERCENT}, x = {"mm", MM}, y = {"mm", MM}, z = {"mm", MM}, usual = {"%", PERCENT}, bias = {"kg", 1},
-                 gain = {"%", PERCENT}}
+                 gain = {"%", PERCENT}, place = {"mm", MM}}
 for _, entry in ipairs{"xx", "yy", "zz", "xy", "xz", "yz"} do of_kind["inertia " .. entry] = {"kg m2", 1} end
 
 local of_field = {spring_rate = {"N/mm", N_PER_MM}, tyre_rate = {"N/mm", N_PER_MM}, motion_ratio = {"", 1},
@@ -29,7 +29,8 @@ local of_field = {spring_rate = {"N/mm", N_PER_MM}, tyre_rate = {"N/mm", N_PER_M
                   forward = {"g", 1}, left = {"g", 1}, mu = {"", 1}, brake_front_share = {"%", PERCENT},
                   drive_front_share = {"%", PERCENT}, raised_front = {"mm", MM}, raised_rear = {"mm", MM}, stop_gap = {"mm", MM},
                   stop_rate = {"N/mm", N_PER_MM}, brake_links = {"%", PERCENT}, brake_angle = {"deg", DEGREES},
-                  drive_links = {"%", PERCENT}, drive_angle = {"deg", DEGREES}}
+                  drive_links = {"%", PERCENT}, drive_angle = {"deg", DEGREES}, at = {"mm", MM}, track = {"mm", MM},
+                  half_track = {"mm", MM}}
 
 local function last_of(path) return path:match "([^/]+)$" or path end
 

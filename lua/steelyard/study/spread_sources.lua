@@ -9,6 +9,7 @@
 
 local core = require "steelyard.core"
 local resolve = require "steelyard.car.resolve"
+local sides = require "steelyard.file.sides"
 
 local sources = {}
 
@@ -99,6 +100,10 @@ local function of_error(c, source, paths, letters)
     return {path = "instrument " .. name, quantity = source.code, what = name, field = source.kind}
   elseif source.kind == "usual" then
     return {path = "usual density", quantity = source.code, what = "shapes assumed", field = "density"}
+  elseif source.kind == "place" then -- of axles, in records and in the car
+    local place = c.measured.places.of[source.number]
+    return {path = ("%s of %s"):format(place.field, place.who), quantity = source.code, what = place.who, field = place.field,
+            distribution = place.limits and "rectangular" or "normal"}
   elseif source.kind == "reading" then
     return {path = ("reading %d"):format(source.number), quantity = source.code, what = "a record's readings", field = "reading"}
   end
@@ -131,7 +136,7 @@ local function stated_limits(c, field, axle, side)
   local key = field .. "_limits"
   if field == "cross_share" then return c.shared.spec.cross_share_limits end
   if field == "torsion" then return c.shared.spec.chassis and c.shared.spec.chassis.torsion_limits end
-  local own = axle and side and axle[side]
+  local own = axle and axle[sides.name(side)]
   if own and own[field] ~= nil then return own[key] end
   return axle and axle[key]
 end

@@ -18,7 +18,7 @@ local function with_spec(car, how, given, change)
   for key, value in pairs(c.shared.spec) do spec[key] = value end
   change(spec)
   shared.spec, shared.known = spec, {}
-  d.shared, d.geometry = shared, build.geometry(spec, c.axles)
+  d.shared, d.geometry = shared, build.geometry(spec, c.axles, nil, c.measured)
   contents.forget_cross(d)
   contents.note_said(d, {vehicle = true, fields = given})
   return contents.reload(d)

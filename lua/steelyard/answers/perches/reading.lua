@@ -123,7 +123,9 @@ local function as_measured(c, stood, name)
   for _, entry in ipairs(c.measured and c.measured.given or {}) do
     if entry.name == name then
       local d = contents.from(inside(stood))
-      d.measured = {records = c.measured.records, given = c.measured.given}
+      d.measured = {records = c.measured.records, given = c.measured.given, places = c.measured.places}
+      d.geometry = d.heights_set and require("steelyard.car.ride_height").geometry(d)
+        or require("steelyard.car.build").geometry(d.shared.spec, d.axles, nil, d.measured)
       return contents.reload(d)
     end
   end

@@ -62,8 +62,26 @@ local function check_new(c, entries)
   end
 end
 
--- What several records have in common and is not worked out.
-local function notes_on_all(c, entries)
+local SHOWN = 0.05 -- mm: the least that a tenth of a millimetre shows
+
+-- What the records make of places of axles: the car as built stands there, and the file goes on saying what it says.
+local function shifts(book)
+  local list = {}
+  for number, by in ipairs(book.mean) do
+    local of = book.of[number]
+    local plus, minus = "forward", "back"
+    if of.field == "track" then plus, minus = "wider", "narrower" end
+    if of.field == "half_track" then plus, minus = "to the left", "to the right" end
+    if math.abs(by) >= SHOWN then
+      list[#list + 1] = ("%s %s mm %s"):format(of.who, text.fixed(math.abs(by), 1), by > 0 and plus or minus)
+    end
+  end
+  if #list == 0 then return nil end
+  return ("by the records axles and wheels stand elsewhere than stated, and the car as built with them: %s"):format(text.list_names(list))
+end
+
+-- What several records have in common.
+local function notes_on_all(c, entries, book)
   local notes, axles, files = {}, 0, {}
   for _, entry in ipairs(entries) do
     local then_c = contents.inside(entry.car)
@@ -78,8 +96,9 @@ local function notes_on_all(c, entries)
     end
   end
   if axles > 0 then
-    notes[1] = "where the axles stand is uncertain, alike in all records that state it alike: shares and loads follow from the CG's place "
-      .. "and come out that much less certain than what was read"
+    notes[1] = "where the axles stand is uncertain, alike in all records that state it alike: the CG's place is as uncertain as that, "
+      .. "shares and axle loads are as certain as they were read"
+    notes[2] = shifts(book)
   end
   if #files > 1 then
     notes[#notes + 1] = ("a part that this file no longer has counts in each older file by itself (records %s)"):format(
@@ -99,7 +118,7 @@ function built.car(c, car, names)
   check_new(c, entries)
   local made, notes = require("steelyard.measure.as_built").of(car, entries), {}
   for _, entry in ipairs(entries) do table.move(entry.notes, 1, #entry.notes, #notes + 1, notes) end
-  local common = notes_on_all(c, entries)
+  local common = notes_on_all(c, entries, contents.inside(made).measured.places)
   table.move(common, 1, #common, #notes + 1, notes)
   rawset(made, "left_out", left_out)
   rawset(made, "assumed", notes)
