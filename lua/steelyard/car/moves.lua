@@ -184,9 +184,8 @@ function moves.move(self, what, words)
   local c = contents.inside(self)
   local found = resolve.what(c, what)
   local forward, left, up, distance, word = directions.single(words)
-  if forward and not (found.axle or found.axles or c.heights_set) then -- nearly always
-    local d = contents.from(c, {found.label, distance, word})
-    contents.touch(d, found)
+  if forward and not (found.axle or found.axles or (c.kin or c).heights_set) then -- nearly always
+    local d = contents.shifted(c, found, distance, word)
     shift_routes(d, found.routes, forward, left, up)
     return contents.wrap(d)
   end
