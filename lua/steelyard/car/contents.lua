@@ -143,7 +143,7 @@ end
 
 local EARLIER <const>, COUNT <const>, SAID <const>, DISTANCE <const>, WORD <const> = 1, 2, 3, 4, 5
 
-local function one_more(changes, said, distance, word) return {changes, changes and changes[COUNT] + 1 or 1, said, distance, word} end
+local function one_more(changes, said) return {changes, changes and changes[COUNT] + 1 or 1, said} end
 
 --- A copy that shares all but what the caller is about to replace. change: a text for headings, or nil. A name of the user's own stays with
 -- the car that was given it.
@@ -158,8 +158,10 @@ end
 
 --- The same for a shift of what was found, of which the caller replaces the ledgers alone.
 function contents.shifted(c, found, distance, word)
+  local changes = c.changes
   return setmetatable({kin = c.kin or c, shared = c.shared, geometry = c.geometry, measured = c.measured, lasting = c.lasting, now = c.now,
-                       changes = one_more(c.changes, found.label, distance, word), touched = {found = found, before = c.touched}}, Inside)
+                       changes = {changes, changes and changes[COUNT] + 1 or 1, found.label, distance, word},
+                       touched = {found = found, before = c.touched}}, Inside)
 end
 
 --- The changes of a car as texts, in order. That of a shift is made when somebody asks: it takes as long as the shift.
