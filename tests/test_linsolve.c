@@ -4,7 +4,9 @@
 #include <stdbool.h>
 #include <string.h>
 
+#include "base/lanes.h"
 #include "dice.h"
+#include "numeric/kernels/reflect_lanes.h"
 #include "reference_data.h"
 
 enum { MOST_ROWS = TABLE_ROWS, MOST_COLS = 8 };
@@ -202,6 +204,51 @@ static void factor_bad_input_is_refused(void **state) {
   assert_string_equal(err.field, "entries");
 }
 
+enum { TALL = 40, MOST_WIDE = 23 }; /* twice eight, three times two and one */
+
+/* What the kernel does, one number after the other: the same bits are asked for. */
+static void reflect_plainly(double *a, size_t rows, size_t cols, size_t k, double *length) {
+  for (size_t j = k + 1; j < cols; j++) {
+    double dot = 0, square = 0;
+    for (size_t i = k; i < rows; i++) dot += a[i * cols + k] * a[i * cols + j];
+    const double factor = -dot / a[k * cols + k];
+    for (size_t i = k; i < rows; i++) {
+      a[i * cols + j] += factor * a[i * cols + k];
+      if (i > k) square += a[i * cols + j] * a[i * cols + j];
+    }
+    length[j] = sqrt(square);
+  }
+}
+
+/* Half of the entries are 0, as most of a sparse matrix are: rows that the vector does not reach are passed over. */
+static void reflections_of_every_level_have_the_bits_of_the_plain_ones(void **state) {
+  (void)state;
+  sy_reflect_lanes *const builds[] = {sy_reflect_lanes_v1,
+#ifdef __x86_64__
+                                      sy_reflect_lanes_v3, sy_reflect_lanes_v4
+#endif
+  };
+  static const int level[] = {1, 3, 4};
+  dice d = {41};
+  for (size_t cols = 1; cols <= MOST_WIDE; cols++)
+    for (size_t k = 0; k < cols; k += 3) {
+      double given[TALL * MOST_WIDE], want[TALL * MOST_WIDE], length[MOST_WIDE] = {0};
+      for (size_t i = 0; i < TALL * cols; i++)
+        given[i] = dice_below(&d, 2) == 0 ? 0.0 : dice_between(&d, -2, 3);
+      given[k * cols + k] = 1.375;
+      memcpy(want, given, sizeof want);
+      reflect_plainly(want, TALL, cols, k, length);
+      for (size_t b = 0; b < sizeof builds / sizeof *builds; b++) {
+        double got[TALL * MOST_WIDE], left[MOST_WIDE] = {0};
+        if (!sy_lanes_level(level[b])) continue;
+        memcpy(got, given, sizeof got);
+        builds[b](got, TALL, cols, k, left);
+        assert_memory_equal(got, want, TALL * cols * sizeof *got);
+        assert_memory_equal(left, length, sizeof left);
+      }
+    }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(least_squares_norris_keeps_eleven_digits),
@@ -213,6 +260,7 @@ int main(void) {
       cmocka_unit_test(least_norm_matches_the_pseudoinverse),
       cmocka_unit_test(least_squares_residual_is_square_to_the_columns),
       cmocka_unit_test(sides_solved_together_are_those_solved_one_by_one),
+      cmocka_unit_test(reflections_of_every_level_have_the_bits_of_the_plain_ones),
       cmocka_unit_test(factor_does_not_care_for_the_units_of_a_column),
       cmocka_unit_test(factor_dependent_columns_are_refused_with_their_rank),
       cmocka_unit_test(factor_bad_input_is_refused),

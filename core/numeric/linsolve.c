@@ -5,6 +5,9 @@
 #include <stdbool.h>
 #include <string.h>
 
+#include "base/lanes.h"
+#include "numeric/kernels/reflect_lanes.h"
+
 static double *at(const sy_qr *qr, size_t i, size_t j) { return &qr->a[i * qr->cols + j]; }
 
 static double column_length(const sy_qr *qr, size_t j) {
@@ -23,7 +26,8 @@ static bool all_finite(const sy_qr *qr) {
 static void equilibrate(const sy_qr *qr) {
   for (size_t j = 0; j < qr->cols; j++) {
     double largest = 0;
-    for (size_t i = 0; i < qr->rows; i++) largest = fmax(largest, fabs(*at(qr, i, j)));
+    for (size_t i = 0; i < qr->rows; i++)
+      if (fabs(*at(qr, i, j)) > largest) largest = fabs(*at(qr, i, j)); /* fmax is a call */
     int exponent = 0;
     if (largest > 0) frexp(largest, &exponent);
     if (exponent < -1000) exponent = -1000; /* keeps the scale itself a normal number */
@@ -64,8 +68,22 @@ static void reflect(const sy_qr *qr, size_t k, double *y) {
   for (size_t i = k; i < qr->rows; i++) y[i] += factor * *at(qr, i, k);
 }
 
+/* The same for all columns behind, and into the diagonal, where nothing stands yet, the lengths of what is left of them below row k. */
+static void reflect_rest(const sy_qr *qr, size_t k) {
+#ifdef __x86_64__
+  if (sy_lanes_level(4)) {
+    sy_reflect_lanes_v4(qr->a, qr->rows, qr->cols, k, qr->diagonal);
+    return;
+  }
+  if (sy_lanes_level(3)) {
+    sy_reflect_lanes_v3(qr->a, qr->rows, qr->cols, k, qr->diagonal);
+    return;
+  }
+#endif
+  sy_reflect_lanes_v1(qr->a, qr->rows, qr->cols, k, qr->diagonal);
+}
+
 /* Eight numbers in a row, in registers: compilers keep arrays in memory. */
-enum { TOGETHER = SY_QR_SIDES };
 typedef double two __attribute__((vector_size(2 * sizeof(double))));
 typedef struct eight {
   two a, b, c, d;
@@ -85,58 +103,9 @@ static inline eight add_times(eight s, double f, eight v) {
   return (eight){s.a + both * v.a, s.b + both * v.b, s.c + both * v.c, s.d + both * v.d};
 }
 
-static inline eight add_products(eight s, eight f, eight v) {
-  return (eight){s.a + f.a * v.a, s.b + f.b * v.b, s.c + f.c * v.c, s.d + f.d * v.d};
-}
-
 static inline eight minus_over(eight v, double by) {
   const two both = {by, by};
   return (eight){-v.a / both, -v.b / both, -v.c / both, -v.d / both};
-}
-
-/* The same for the columns from j on, and into the diagonal, where nothing stands yet, the lengths of what is left of them below row k.
-** Their sums do not wait for each other; rows that column k does not reach, most in a sparse matrix, are left alone. */
-static void reflect_eight(const sy_qr *qr, size_t k, size_t j) {
-  eight dot = {.a = {0}}, square = dot;
-  const double own = *at(qr, k, k);
-  for (size_t i = k; i < qr->rows; i++) {
-    const double v = *at(qr, i, k);
-    if (v != 0) dot = add_times(dot, v, load(at(qr, i, j)));
-  }
-  const eight factor = minus_over(dot, own);
-  store(at(qr, k, j), add_times(load(at(qr, k, j)), own, factor));
-  for (size_t i = k + 1; i < qr->rows; i++) {
-    const double v = *at(qr, i, k);
-    eight row = load(at(qr, i, j));
-    if (v != 0) {
-      row = add_times(row, v, factor);
-      store(at(qr, i, j), row);
-    }
-    square = add_products(square, row, row);
-  }
-  double lengths[TOGETHER];
-  store(lengths, square);
-  for (size_t c = 0; c < TOGETHER; c++) qr->diagonal[j + c] = sqrt(lengths[c]);
-}
-
-/* The same for one column. */
-static void reflect_one(const sy_qr *qr, size_t k, size_t j) {
-  double dot = 0, square = 0;
-  const double own = *at(qr, k, k);
-  for (size_t i = k; i < qr->rows; i++) dot += *at(qr, i, k) * *at(qr, i, j);
-  const double factor = -dot / own;
-  *at(qr, k, j) += factor * own;
-  for (size_t i = k + 1; i < qr->rows; i++) {
-    *at(qr, i, j) += factor * *at(qr, i, k);
-    square += *at(qr, i, j) * *at(qr, i, j);
-  }
-  qr->diagonal[j] = sqrt(square);
-}
-
-static void reflect_rest(const sy_qr *qr, size_t k) {
-  size_t j = k + 1;
-  for (; j + TOGETHER <= qr->cols; j += TOGETHER) reflect_eight(qr, k, j);
-  for (; j < qr->cols; j++) reflect_one(qr, k, j);
 }
 
 /* The same for SY_QR_SIDES right sides. */
@@ -214,20 +183,37 @@ void sy_qr_least_norm(const sy_qr *qr, const double *c, double *y, double *work)
   for (size_t k = n; k-- > 0;) reflect(qr, k, y); /* y = Q z */
 }
 
-void sy_qr_inverse_gram(const sy_qr *qr, double *inverse, double *work) {
+/* R^-1, upper triangle, from the last row up: a row at a time, whose sums do not wait for each other. */
+static void invert_triangle(const sy_qr *qr, double *work) {
   const size_t n = qr->cols;
-  for (size_t c = 0; c < n; c++) /* work = R^-1, upper triangle, column by column */
-    for (size_t k = c + 1; k-- > 0;) {
-      double sum = k == c ? 1.0 : 0.0;
-      for (size_t j = k + 1; j <= c; j++) sum -= *at(qr, k, j) * work[j * n + c];
-      work[k * n + c] = sum / qr->diagonal[k];
+  for (size_t k = n; k-- > 0;) {
+    double *row = work + k * n;
+    for (size_t c = k; c < n; c++) row[c] = c == k ? 1.0 : 0.0;
+    for (size_t j = k + 1; j < n; j++) {
+      const double by = *at(qr, k, j);
+      for (size_t c = j; c < n; c++) row[c] -= by * work[j * n + c];
     }
-  for (size_t i = 0; i < n; i++)
-    for (size_t j = i; j < n; j++) {
-      double sum = 0;
-      for (size_t k = j; k < n; k++) sum += work[i * n + k] * work[j * n + k];
-      sum *= qr->scale[i] * qr->scale[j];
-      inverse[qr->order[i] * n + qr->order[j]] = sum;
-      inverse[qr->order[j] * n + qr->order[i]] = sum;
+    for (size_t c = k; c < n; c++) row[c] /= qr->diagonal[k];
+  }
+}
+
+void sy_qr_inverse_gram(const sy_qr *qr, double *inverse, double *work) {
+  enum { ROWS = 4 }; /* whose sums are gathered together: each for itself waits for every addition */
+  const size_t n = qr->cols;
+  invert_triangle(qr, work);
+  for (size_t j = 0; j < n; j++)
+    for (size_t first = 0; first <= j; first += ROWS) {
+      const size_t some = j + 1 - first < ROWS ? j + 1 - first : ROWS;
+      const double *own = work + j * n, *row[ROWS];
+      double sum[ROWS] = {0};
+      for (size_t r = 0; r < ROWS; r++) row[r] = work + (first + (r < some ? r : 0)) * n;
+      for (size_t k = j; k < n; k++)
+        for (size_t r = 0; r < ROWS; r++) sum[r] += row[r][k] * own[k];
+      for (size_t r = 0; r < some; r++) {
+        const size_t i = first + r;
+        sum[r] *= qr->scale[i] * qr->scale[j];
+        inverse[qr->order[i] * n + qr->order[j]] = sum[r];
+        inverse[qr->order[j] * n + qr->order[i]] = sum[r];
+      }
     }
 }

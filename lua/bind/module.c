@@ -19,6 +19,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   lua_createtable(L, 0, FUNCTIONS);
   syl_open_fail(L);
   syl_open_constants(L);
+  syl_open_numbers(L);
   syl_open_text(L);
   syl_open_file_number(L);
   syl_open_fields(L);

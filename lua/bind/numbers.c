@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "bind/errors.h"
+#include "bind/open.h"
 
 double syl_number_under(lua_State *L, int index, const char *key, double unit, double missing) {
   const double x = lua_getfield(L, index, key) == LUA_TNIL ? missing : luaL_checknumber(L, -1) * unit;
@@ -113,4 +114,19 @@ void syl_set_list(lua_State *L, const char *key, const double *values, size_t co
   lua_createtable(L, (int)count, 0);
   append(L, 1, values, (int)count, unit);
   lua_setfield(L, -2, key);
+}
+
+/* core.only_number(table) -> key, number: of a table that holds one finite number and no more; nothing of any other value */
+static int l_only_number(lua_State *L) {
+  lua_settop(L, 1);
+  if (lua_type(L, 1) != LUA_TTABLE) return 0;
+  lua_pushnil(L);
+  if (lua_next(L, 1) == 0 || lua_type(L, 3) != LUA_TNUMBER || !isfinite(lua_tonumber(L, 3))) return 0;
+  lua_pushvalue(L, 2);
+  return lua_next(L, 1) == 0 ? 2 : 0;
+}
+
+void syl_open_numbers(lua_State *L) {
+  lua_pushcfunction(L, l_only_number);
+  lua_setfield(L, -2, "only_number");
 }

@@ -5,6 +5,7 @@
 #include <lua.h>
 
 void syl_open_constants(lua_State *L);
+void syl_open_numbers(lua_State *L);
 void syl_open_text(lua_State *L);
 void syl_open_file_number(lua_State *L);
 void syl_open_fields(lua_State *L);

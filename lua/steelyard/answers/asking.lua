@@ -68,6 +68,9 @@ function asking.values(set, asked, names, sd)
   return values, sds
 end
 
+--- Values of the balance alone, which needs nothing but the car: asking.values without a table of what is asked. names: asking.names.
+function asking.balance(c, names) return (try(core.answers, c.now, c.geometry, names)) end
+
 --- List of standard uncertainties of `to` less `from`, both from asking.car. names_to: asking.names for `to`, where `names` is one for
 -- `from`.
 function asking.changes(set, from, to, names, pairing, names_to) return core.change(set, from, to, names, pairing, names_to) end

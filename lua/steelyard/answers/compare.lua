@@ -212,30 +212,59 @@ end
 
 -- A list of n, none yet known: one that grew entry by entry would be moved at every second.
 local function list_of(n)
-  if n == 2 then return {false, false} end
   local list = {}
   for i = 1, n do list[i] = false end
   return list
 end
 
+local K95 = text.K95
+
+-- Is a change clear beside its standard uncertainty?
+local function is_clear(change, sd) return change > K95 * sd or change < -K95 * sd end
+
+-- Of the usual pair: lists of two are made as they are.
+local function row_of_two(q, decimals, base, value, base_sd, sd, verdicts)
+  local change, clear = "unknown", false
+  if base and value then
+    change = value - base
+    clear = is_clear(change, sd)
+  end
+  return {name = q.name, unit = q.unit, label = q.label, decimals = q.decimals + decimals, change_decimals = q.change + decimals,
+          values = {base or "unknown", value or "unknown"}, changes = {0, change}, sd = {base_sd, sd}, clear = {false, clear},
+          verdicts = verdicts}
+end
+
+-- found: false where no car has a verdict.
 local function row_of(q, values, uncertainties, found, f)
   if q.words then return row_of_words(q, values) end
-  local name, n = q.name, #values
+  local name, n, more = q.name, #values, f[q.unit] or 0
+  local base, base_sd = values[1][name], uncertainties[1][name] or 0
+  local verdicts = found and verdicts_of(name, found) or nil
+  if n == 2 then return row_of_two(q, more, base, values[2][name], base_sd, uncertainties[2][name] or 0, verdicts) end
   local shown, changes, sds, clear = list_of(n), list_of(n), list_of(n), list_of(n)
-  local base, more = values[1][name], f[q.unit] or 0
-  shown[1], changes[1], sds[1] = base or "unknown", 0, uncertainties[1][name] or 0
+  shown[1], changes[1], sds[1] = base or "unknown", 0, base_sd
   for i = 2, n do
     local value, sd = values[i][name], uncertainties[i][name] or 0
     shown[i], sds[i] = value or "unknown", sd
     if value and base then
-      local change = value - base
-      changes[i], clear[i] = change, math.abs(change) > text.K95 * sd
+      changes[i] = value - base
+      clear[i] = is_clear(changes[i], sd)
     else
       changes[i] = "unknown"
     end
   end
   return {name = name, unit = q.unit, label = q.label, decimals = q.decimals + more, change_decimals = q.change + more, values = shown,
-          changes = changes, sd = sds, clear = clear, verdicts = verdicts_of(name, found)}
+          changes = changes, sd = sds, clear = clear, verdicts = verdicts}
+end
+
+local function rows_of(plan, values, uncertainties, found, f)
+  local rows, sds, asked, judged = {}, core.room(#plan.asked), plan.asked, false
+  for i = 1, #found do judged = judged or next(found[i]) ~= nil and found end
+  for i = 1, #asked do
+    local row = row_of(asked[i], values, uncertainties, judged, f)
+    rows[i], sds[row.name] = row, row.sd
+  end
+  return rows, sds
 end
 
 -- How many of its changes a car has in common with the first one.
@@ -364,18 +393,15 @@ function compare.of(request)
   columns[1] = cars[1].label or "as booked"
   for i = 2, #cars do columns[i] = column_title(cars[1], cars[i], request[i]) end
   local plan, sheets = plan_for(cars[1], request.show), sheets_of(cars)
-  local result = {columns = columns, rows = {}, state = loading.title(cars[1]), heading = request[1]:heading(), sd = core.room(#plan.asked),
-                  at_least = {}, other_files = #others > 0 and others or nil}
-  for i, c in ipairs(cars) do
-    loading.need_mass(c)
-    result.at_least[i] = core.points(c.now) > 0
+  local at_least = {}
+  for i = 1, #cars do
+    loading.need_mass(cars[i])
+    at_least[i] = core.points(cars[i].now) > 0
   end
   local values, uncertainties, found = answers_of(cars, plan, sheets)
-  local f = figures.of(cars[1], values[1].mass)
-  for i, q in ipairs(plan.asked) do
-    result.rows[i] = row_of(q, values, uncertainties, found, f)
-    result.sd[q.name] = result.rows[i].sd
-  end
+  local rows, sds = rows_of(plan, values, uncertainties, found, figures.of(cars[1], values[1].mass))
+  local result = {columns = columns, rows = rows, state = loading.title(cars[1]), heading = request[1]:heading(), sd = sds,
+                  at_least = at_least, other_files = #others > 0 and others or nil}
   local function say() return notes_of(cars, columns, plan.asked, sheets, found) end
   return origin.of_car(require("steelyard.answers.compare.print").made(result, cars, say), cars[1])
 end

@@ -38,7 +38,7 @@ local TORN = 1e-3
 
 -- Sentences for bolted parts that moves have torn apart, to the end of `found`.
 local function add_torn(c, found)
-  if #c.changes == 0 then return end
+  if not c.changes then return end
   local list = c.structure.bolts or bolts(c)
   for _, bolt in ipairs(list) do
     local x, y, z = apart(c.base, bolt)

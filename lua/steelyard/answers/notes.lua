@@ -35,7 +35,7 @@ local edit_notes -- loaded for the first car that was edited
 --- Sentences on what edits did and did not do; in a list that goes on from `found`, when given.
 function notes.edits(c, found)
   found = found or {}
-  if #c.changes == 0 and not c.touched and next(c.fills) == nil then return found end
+  if not c.changes and not c.touched and next(c.fills) == nil then return found end
   edit_notes = edit_notes or require "steelyard.answers.edit_notes"
   return edit_notes.add(c, found)
 end

@@ -9,7 +9,8 @@
 --   state      the chosen load state or false                     fills  litres asked for since
 --   held       edits made by name, which hold under all states: {swaps = {[route] = route of the one in its place}, out = {[route] =
 --              was it aboard before}, fills = {[route of a tank that car:set filled] = true}}
---   changes    texts for headings, or {label, distance, word} of a shift that nobody has read yet: contents.changes
+--   changes    for headings, the last first: {the earlier ones or false, how many with this one, text}, or {.., .., label, distance, word}
+--              of a shift that nobody has read yet; false without any: contents.changes
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own, or false
 --   heights_set how far car:lower and car:raise have set the body, see car/ride_height.lua, or false
 --   measured   records that correct all its ledgers (measure/as_built.lua): `now` holds the corrections, `base` is as stated; or false:
@@ -21,10 +22,13 @@
 --   aboard     what was worked out of who is aboard and is kept: the same for all cars that only moves tell apart
 --   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone)
 --
+--   kin        of a car that was only moved: the inside it has all else from; false in a car that has all of it itself
+--
 -- Nothing else is written into a car once it is made, but `lasting` in place of what it comes to. What is kept of one car alone is in a
 -- table with weak keys beside the code that works it out.
 --
--- False and not nil, because what is nil is looked for in `Inside` below, and a script makes many cars.
+-- False and not nil, because what is nil is looked for in `Inside` below, and a script makes many cars. What a script makes most is moved
+-- cars: they hold the eight fields that moves change or that every answer reads, which is a fourth of the memory.
 
 local core = require "steelyard.core"
 local directions = require "steelyard.file.directions"
@@ -43,7 +47,7 @@ function Car.__newindex()
 end
 
 --- In a document a car is its changes.
-function Car.__json(self) return {changes = table.move(self._.changes, 1, #self._.changes, 1, {})} end
+function Car.__json(self) return {changes = contents.changes(self._)} end
 
 --- The inside of a car, checked.
 function contents.inside(self)
@@ -67,18 +71,19 @@ function contents.new_structure() return {found = {}} end
 -- ---- edits that wait --------------------------------------------------------------------------------------------
 
 -- Most cars that are moved in a load state are balanced and forgotten, and no balance reads `base`: so what a move does to it waits
--- until somebody asks. lasting = a ledger, or {before = lasting, edit = function, depth = edits that wait, and what the edit needs}.
+-- until somebody asks. lasting = a ledger, or a list: the lasting before, how many edits wait, the edit and what it needs.
 local MOST_WAITING = 64
+local BEFORE <const>, DEPTH <const>, EDIT <const>, ROUTE <const> = 1, 2, 3, 4
 
 local function settle(lasting)
   local waiting = {}
   while type(lasting) == "table" do
     waiting[#waiting + 1] = lasting
-    lasting = lasting.before
+    lasting = lasting[BEFORE]
   end
   for i = #waiting, 1, -1 do
     local w = waiting[i]
-    lasting = w.edit(lasting, w.route, w.a, w.b, w.c)
+    lasting = w[EDIT](lasting, w[ROUTE], w[ROUTE + 1], w[ROUTE + 2], w[ROUTE + 3])
   end
   return lasting
 end
@@ -86,9 +91,13 @@ end
 local Inside = {}
 
 function Inside.__index(c, key)
-  if key ~= "base" then return nil end
-  c.lasting = settle(c.lasting)
-  return c.lasting
+  if key == "base" then
+    c.lasting = settle(c.lasting)
+    return c.lasting
+  end
+  if key == "label" then return false end -- it stays with the car that was named
+  local kin = c.kin
+  return kin and kin[key] or nil
 end
 
 function Inside.__newindex(c, key, value) rawset(c, key == "base" and "lasting" or key, value) end
@@ -103,9 +112,9 @@ function contents.edit_both(d, edit, route, a, b, c)
     return
   end
   d.now = edit(d.now, route, a, b, c)
-  local depth = type(lasting) == "table" and lasting.depth or 0
+  local depth = lasting[DEPTH] or 0 -- a ledger has none
   if depth == MOST_WAITING then lasting, depth = settle(lasting), 0 end
-  d.lasting = {before = lasting, edit = edit, depth = depth + 1, route = route, a = a, b = b, c = c}
+  d.lasting = {lasting, depth + 1, edit, route, a, b, c}
 end
 
 -- ---- one from another -------------------------------------------------------------------------------------------
@@ -127,38 +136,49 @@ end
 --- An inside of its own from the fields given, in no state and as drawn.
 function contents.new(fields)
   fields.state, fields.label, fields.heights_set, fields.touched, fields.measured, fields.said = false, false, false, false, false, false
-  fields.fills, fields.held, fields.changes, fields.aboard, fields.turned = {}, contents.no_edits, {}, {}, {}
+  fields.fills, fields.held, fields.changes, fields.aboard, fields.turned = {}, contents.no_edits, false, {}, {}
+  fields.kin = false
   return setmetatable(fields, Inside)
 end
 
---- A copy that shares all but what the caller is about to replace. change: for headings, as in `changes`, or nil. A name of
--- the user's own stays with the car that was given it.
+local EARLIER <const>, COUNT <const>, SAID <const>, DISTANCE <const>, WORD <const> = 1, 2, 3, 4, 5
+
+local function one_more(changes, said) return {changes, changes and changes[COUNT] + 1 or 1, said} end
+
+--- A copy that shares all but what the caller is about to replace. change: a text for headings, or nil. A name of the user's own stays with
+-- the car that was given it.
 function contents.from(c, change)
   local changes = c.changes
-  if change then
-    local count = #changes
-    if count == 0 then
-      changes = {change}
-    else
-      changes = table.move(changes, 1, count, 1, {})
-      changes[count + 1] = change
-    end
-  end
+  if change then changes = one_more(changes, change) end
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
                        fills = c.fills, held = c.held, changes = changes, structure = c.structure, label = false,
                        aboard = c.aboard, turned = c.turned, heights_set = c.heights_set, touched = c.touched,
-                       measured = c.measured, said = c.said}, Inside)
+                       measured = c.measured, said = c.said, kin = false}, Inside)
 end
 
---- The changes of a car as texts. That of a shift is made when somebody asks: it takes as long as the shift.
-function contents.changes(c)
+--- The same for a shift of what was found, of which the caller replaces the ledgers alone.
+function contents.shifted(c, found, distance, word)
   local changes = c.changes
-  for i = 1, #changes do
-    local change = changes[i]
-    if type(change) == "table" then changes[i] = directions.said(change[1], change[2], change[3]) end
-  end
-  return changes
+  return setmetatable({kin = c.kin or c, shared = c.shared, geometry = c.geometry, measured = c.measured, lasting = c.lasting, now = c.now,
+                       changes = {changes, changes and changes[COUNT] + 1 or 1, found.label, distance, word},
+                       touched = {found = found, before = c.touched}}, Inside)
 end
+
+--- The changes of a car as texts, in order. That of a shift is made when somebody asks: it takes as long as the shift.
+function contents.changes(c)
+  local list, change = {}, c.changes
+  for i = change and change[COUNT] or 0, 1, -1 do
+    if change[WORD] then
+      change[SAID] = directions.said(change[SAID], change[DISTANCE], change[WORD])
+      change[DISTANCE], change[WORD] = nil, nil
+    end
+    list[i], change = change[SAID], change[EARLIER]
+  end
+  return list
+end
+
+--- How many there are.
+function contents.count(c) return c.changes and c.changes[COUNT] or 0 end
 
 -- A heading up to the changes, which moved cars have in common.
 local function opening(c)
@@ -198,8 +218,7 @@ end
 --- The same car, its changes since `before` (an inside) reported as one.
 function contents.retold(self, before, change)
   local d = contents.from(contents.inside(self))
-  d.changes = table.move(before.changes, 1, #before.changes, 1, {})
-  d.changes[#d.changes + 1] = change
+  d.changes = one_more(before.changes, change)
   return contents.wrap(d)
 end
 

@@ -9,6 +9,8 @@ local from_file = {}
 
 function origin.aboard_of(c) return require("steelyard.car.aboard").list(c) end
 
+origin.changes_of = contents.count
+
 --- The ledger with what its groups ask to be booked as unaccounted; remarks on it go into `notes`.
 function from_file.gaps(context, geometry, ledger, notes)
   if not context.gaps then return ledger end

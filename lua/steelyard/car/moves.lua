@@ -8,7 +8,7 @@ local loading = require "steelyard.car.loading"
 local resolve = require "steelyard.car.resolve"
 
 local moves = {}
-local edit_both = contents.edit_both
+local edit_both, inside, single = contents.edit_both, contents.inside, directions.single
 
 local function joint_cg(c, routes)
   local mass, x, y, z = 0, 0, 0, 0
@@ -181,13 +181,16 @@ end
 
 --- Move and turn something: car:move("powertrain", {back = 50}). Turn first, then shift; the vehicle's own directions.
 function moves.move(self, what, words)
-  local c = contents.inside(self)
-  local found = resolve.what(c, what)
-  local forward, left, up, distance, word = directions.single(words)
-  if forward and not (found.axle or found.axles or c.heights_set) then -- nearly always
-    local d = contents.from(c, {found.label, distance, word})
-    contents.touch(d, found)
-    shift_routes(d, found.routes, forward, left, up)
+  local c = inside(self)
+  local kin = c.kin or c
+  local found = kin.structure.found[what] or resolve.what(c, what)
+  local forward, left, up, distance, word = single(words)
+  if forward and not (found.axle or found.axles or kin.heights_set) then -- nearly always
+    local d = contents.shifted(c, found, distance, word)
+    if distance ~= 0 then
+      local routes = found.routes
+      for i = 1, #routes do edit_both(d, shift, routes[i], forward, left, up) end
+    end
     return contents.wrap(d)
   end
   local way = directions.read(words)

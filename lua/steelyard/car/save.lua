@@ -226,7 +226,7 @@ end
 -- The file that says what the car was, as the new file names it: the one that is kept, or the car's own where that is reached.
 local function file_before(c, path, replace)
   local own = c.shared.spec.file
-  if not own or #c.changes == 0 then return nil end
+  if not own or not c.changes then return nil end
   if core.same_file(path, own) then return replace and require("steelyard.car.keep_old").name(path) or nil end
   local folder = folder_of(path)
   return own:sub(1, #folder) == folder and own:sub(#folder + 1) or nil
@@ -247,7 +247,7 @@ end
 
 -- Records that name no file would speak of the changed car.
 local function check_records(c, d, path, was)
-  if #d.records == 0 or was or #c.changes == 0 then return end
+  if #d.records == 0 or was or not c.changes then return end
   core.fail{code = "unavailable", file = path, part = d.records[1], kind = "record", field = "file",
     message = "is missing, and the file that the car was read from is not reached from there: the record would speak of the changed car",
     hint = "save it in the folder of the car's own file"}

@@ -302,7 +302,7 @@ function scene.make(c, self, pose, views, whole)
                 paths = paths, carriers = {}, tyres = {}}
   check_pose(look)
   local result = {title = c.shared.spec.title, state = loading.title(c), heading = self:heading(), pose = pose, axes = axes,
-                  changes = table.move(contents.changes(c), 1, #c.changes, 1, {}), named = c.label or nil, sd = {}}
+                  changes = contents.changes(c), named = c.label or nil, sd = {}}
   result.bodies = bodies_of(look)
   result.wheels, result.axles = wheels_of(look), axles_of(look, balance)
   result.points, result.shafts = points_of(c), shafts_of(c)

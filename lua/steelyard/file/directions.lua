@@ -39,15 +39,14 @@ end
 -- 50 -> "50", 12.5 -> "12.5"
 local short = text.plain
 
-local huge = math.huge
+local only_number = core.only_number
 
 --- The usual case, one shift: {back = 50} -> forward, left, up in mm, and 50 and "back"; nil for all others, and for what
 -- directions.read refuses.
 function directions.single(words)
-  if type(words) ~= "table" then return nil end
-  local word, distance = next(words)
-  local unit = shifts[word]
-  if not unit or next(words, word) ~= nil or type(distance) ~= "number" or not (distance < huge and distance > -huge) then return nil end
+  local word, distance = only_number(words)
+  local unit = word and shifts[word]
+  if not unit then return nil end
   return unit[1] * distance, unit[2] * distance, unit[3] * distance, distance, word
 end
 

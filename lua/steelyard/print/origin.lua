@@ -61,12 +61,15 @@ end
 --- What is aboard a car; car/from_file.lua says how that is found.
 function origin.aboard_of() return nil end
 
+--- How many changes were made to a car; car/from_file.lua says how they are counted.
+function origin.changes_of() return 0 end
+
 local function file_of(c)
   local spec = c.shared.spec
   if not spec.file then return nil end
   local sources = spec.sources
   digests[sources] = digests[sources] or core.sha256(table.unpack(sources))
-  local changes = #c.changes + fills(c)
+  local changes = origin.changes_of(c) + fills(c)
   return {name = base_name(spec.file), sha256 = digests[sources], changes = changes > 0 and changes or nil}
 end
 

@@ -2,6 +2,7 @@
 --
 -- answer.new(outputs) -> function(car, settings) -> values, sds, fails: lists by output; nil where it is not known. fails[i]: why
 -- the car does not stand so (it lifts all wheels of a side, turns over, an axle would pass another), where that is the reason.
+-- answer.of_inside(outputs) -> the same function of the inside of a car.
 
 local core = require "steelyard.core"
 local asking = require "steelyard.answers.asking"
@@ -42,14 +43,19 @@ end
 
 local by = {}
 
+-- The group's names, looked up for the car's geometry: mostly the one before has the same.
+local function names_for(group, c)
+  if group.geometry ~= c.geometry then
+    group.geometry, group.found = c.geometry, asking.names(group.set, c.geometry, group.names)
+  end
+  return group.found
+end
+
 function by.core(group, _, c, into)
   local asked = asking.car(c, group.set, group.of)
   if not asked then return end
   if asked.fails then return put_failure(group, asked.fails, into) end
-  if group.geometry ~= c.geometry then
-    group.geometry, group.found = c.geometry, asking.names(group.set, c.geometry, group.names)
-  end
-  local values, sds = asking.values(group.set, asked, group.found, group.with_sd)
+  local values, sds = asking.values(group.set, asked, names_for(group, c), group.with_sd)
   if values.fails then return put_failure(group, values.fails, into) end
   put(group, values, sds, into)
 end
@@ -97,15 +103,40 @@ function by.call(group, _, c, into, given)
   end
 end
 
+local none = {}
+
+-- Quantities of the balance alone: what the core gives is the list.
+local function of_balance(group)
+  return function(c)
+    local values = asking.balance(c, names_for(group, c))
+    if values.fails then
+      local into = {fails = {}}
+      put_failure(group, values.fails, into)
+      return none, none, into.fails
+    end
+    for k = 1, #group do
+      if values[k] ~= values[k] then values[k] = nil end
+    end
+    return values, none, none
+  end
+end
+
 --- See above.
-function answer.new(outputs)
+function answer.of_inside(outputs)
   local groups = groups_of(outputs)
-  return function(car, given)
-    local c = contents.inside(car)
+  local first = groups[1]
+  if first and not groups[2] and first.by == "core" and first.set == "balance" and not first.with_sd then return of_balance(first) end
+  return function(c, given)
     local into = {values = {}, sds = {}, fails = {}}
     for k = 1, #groups do by[groups[k].by](groups[k], outputs, c, into, given) end
     return into.values, into.sds, into.fails, into.why
   end
+end
+
+--- See above.
+function answer.new(outputs)
+  local ask = answer.of_inside(outputs)
+  return function(car, given) return ask(contents.inside(car), given) end
 end
 
 return answer

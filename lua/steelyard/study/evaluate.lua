@@ -74,15 +74,16 @@ function evaluate.new(o)
     contexts = {}, values = {}, changed = o.change ~= nil, cars = {}}, Evaluate)
   share_out(self, o)
   self.make = variants.new{car = o.car, inputs = o.inputs, settings = o.settings, change = o.change, skip = o.skip}
-  self.ask_rest, self.ask_all = answer.new(self.rest_outputs), answer.new(o.outputs)
+  self.ask_rest, self.ask_all = answer.of_inside(self.rest_outputs), answer.of_inside(o.outputs)
   return self
 end
 
--- An axle that would pass another: such a car is not there to be asked.
+-- The inside of variant i, and its settings; nil of a car that is not there to be asked: an axle would pass another.
 local function made(self, i, points)
-  for k = 1, #points do self.values[k] = points[k][i] end
-  local fine, car, given = pcall(self.make, self.values)
-  if fine then return car, given end
+  local values = self.values
+  for k = 1, #points do values[k] = points[k][i] end
+  local fine, car, given = pcall(self.make, values)
+  if fine then return contents.inside(car), given end
   if type(car) == "table" and car.code == "geometry" then return nil end
   error(car, 0)
 end
@@ -90,10 +91,9 @@ end
 local nothing = {}
 
 -- The same car asked again, as often in a row of what is folded, is asked once.
-local function asked(self, which, car, given)
-  local c = contents.inside(car)
+local function asked(self, which, c, given)
   if self.last ~= c or self.last_given ~= given or self.last_which ~= which then
-    self.found, self.found_sds, self.found_fails = self[which](car, given)
+    self.found, self.found_sds, self.found_fails = self[which](c, given)
     self.last, self.last_given, self.last_which = c, given, which
   end
   return self.found, self.found_sds, self.found_fails
@@ -110,11 +110,11 @@ end
 -- Outputs that the plan leaves, variant by variant.
 local function run_rest(self, first, count, points, columns, sds, bad)
   for i = first, first + count - 1 do
-    local car, given = made(self, i, points)
+    local c, given = made(self, i, points)
     local found, sds_found, fails = nothing, nothing, nothing
-    if self.changed then self.cars[i] = car and contents.inside(car) end
-    if car then found, sds_found, fails = asked(self, "ask_rest", car, given) end
-    if not car or next(fails) then bad[i] = true end
+    if self.changed then self.cars[i] = c end
+    if c then found, sds_found, fails = asked(self, "ask_rest", c, given) end
+    if not c or next(fails) then bad[i] = true end
     put(self.rest, i, found, sds_found, columns, sds)
   end
   return count
@@ -134,12 +134,12 @@ local function run_unknown(self, first, count, points, columns, bad, sums)
     local unknown = false
     for _, column in ipairs(open) do unknown = unknown or column[i] == nil end
     if unknown then
-      local car, given = made(self, i, points)
+      local c, given = made(self, i, points)
       singly = singly + 1
-      if not car then
+      if not c then
         bad[i] = true
       else
-        local _, _, fails = asked(self, "ask_all", car, given)
+        local _, _, fails = asked(self, "ask_all", c, given)
         bad[i] = bad[i] or next(fails) ~= nil or nil
       end
     end
@@ -185,7 +185,7 @@ function Evaluate:context(i, points)
     local value = input.words and points[k][i]
     if value then key = ("%s %d.%d"):format(key, k, value // 1) end
   end
-  if not self.contexts[key] then self.contexts[key] = contents.inside((made(self, i, points))) end
+  if not self.contexts[key] then self.contexts[key] = made(self, i, points) end
   return self.contexts[key]
 end
 
@@ -208,9 +208,9 @@ function Evaluate:all_contexts(i, points)
       local n = #self.inputs[k].words
       columns[k], rest = {[i] = rest % n + 1}, rest // n
     end
-    local car = made(self, i, columns)
-    if not car then return nil end
-    list[#list + 1] = contents.inside(car)
+    local c = made(self, i, columns)
+    if not c then return nil end
+    list[#list + 1] = c
   end
   return list
 end

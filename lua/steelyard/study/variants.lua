@@ -35,26 +35,33 @@ local function row_text(row, inputs)
   return table.concat(list, ", ")
 end
 
-local function changed(change, car, row, inputs)
+-- An error of the caller's function, which was raised at the line `where` of it, with the row it was called with.
+local function raise_in_change(err, where, row, inputs)
+  local at = ("change, with %s"):format(row_text(row, inputs))
+  if type(err) ~= "table" then error(("%s (in %s)"):format(tostring(err), at), 0) end
+  local copy = {}
+  for key, value in pairs(err) do copy[key] = value end
+  copy.message = ("%s (in %s%s)"):format(err.message or "fails", where and where .. ", " or "", at)
+  error(setmetatable(copy, getmetatable(err)), 0)
+end
+
+-- function(car, row) -> what the caller's function makes of the car, checked.
+local function changer(change, inputs)
   local where
-  local fine, given = xpcall(change, function(err)
+  local function note(err)
     where = line_of(change)
     return err
-  end, car, row)
-  if not fine then
-    local at = ("change, with %s"):format(row_text(row, inputs))
-    if type(given) ~= "table" then error(("%s (in %s)"):format(tostring(given), at), 0) end
-    local copy = {}
-    for key, value in pairs(given) do copy[key] = value end
-    copy.message = ("%s (in %s%s)"):format(given.message or "fails", where and where .. ", " or "", at)
-    error(setmetatable(copy, getmetatable(given)), 0)
   end
-  if not contents.is_car(given) then
-    core.fail{code = "type", field = "change", message = ("must give a car back, gave %s (with %s)"):format(
-      given == nil and "nothing" or user_values.what(given), row_text(row, inputs)),
-      hint = "write return car:move(...), a car does not change"}
+  return function(car, row)
+    local fine, given = xpcall(change, note, car, row)
+    if not fine then raise_in_change(given, where, row, inputs) end
+    if not contents.is_car(given) then
+      core.fail{code = "type", field = "change", message = ("must give a car back, gave %s (with %s)"):format(
+        given == nil and "nothing" or user_values.what(given), row_text(row, inputs)),
+        hint = "write return car:move(...), a car does not change"}
+    end
+    return given
   end
-  return given
 end
 
 local function row_of(inputs, values)
@@ -89,6 +96,7 @@ function variants.new(o)
   for _, input in ipairs(inputs) do sets_any = sets_any or input.kind == "setting" end
   local kept, last = {[0] = o.car}, {} -- the car after the first k inputs of the order, and the value each had
   local valid = 0
+  local changed = o.change and changer(o.change, inputs)
   return function(values)
     local k = 0
     while k < valid and last[k + 1] == values[order[k + 1]] do k = k + 1 end
@@ -99,7 +107,7 @@ function variants.new(o)
       last[i], valid = values[j], i
     end
     local car, found = kept[#order], sets_any and variants.set_by(inputs, values)
-    if o.change then car = changed(o.change, car, row_of(inputs, values), inputs) end
+    if changed then car = changed(car, row_of(inputs, values)) end
     return car, found and settings_of.with(o.settings, found) or o.settings
   end
 end
