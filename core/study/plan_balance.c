@@ -336,7 +336,7 @@ bool sy_plan_balance(const sy_plan *p, const double *const *value, size_t count,
 bool sy_plan_has_sd(const sy_plan *p, const sy_plan_output *output) {
   sy_balance b;
   sy_sensitivity now, drawn;
-  if (p->set != sy_balance_answers() || output->row->by_sums == NULL || isnan(p->base.cross_sd) ||
+  if (p->set != sy_balance_answers() || output->row->by_sums == NULL ||
       sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &b, NULL) != SY_OK)
     return false;
   now = drawn = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
@@ -347,7 +347,9 @@ bool sy_plan_has_sd(const sy_plan *p, const sy_plan_output *output) {
 bool sy_plan_lane_sd(const sy_plan *p, const sy_balance *b, const sy_plan_output *output,
                      const sy_lane_answer *answer) {
   const sy_answer_row *row = output->row;
-  const sy_stated cross = {SY_STATED_CROSS_SHARE, 0, p->base.cross_sd, 0};
+  const double measured = sqrt(p->base.cross_cov[4]);
+  const sy_stated cross = {SY_STATED_CROSS_SHARE, 0, isnan(p->base.cross_sd) ? measured : p->base.cross_sd,
+                           0};
   double by = 0.0;
   if (answer->kind > SY_LANE_MEAN || !sy_plan_has_sd(p, output)) return false;
   if (!(cross.sd > 0.0) || row->by_stated == NULL) return true;

@@ -41,7 +41,9 @@ typedef struct sy_plan_gaps {
 typedef struct sy_plan_car {
   sy_car car;
   sy_totals now, drawn; /* sums of what is aboard, and of the drawn state; of `now` also the covariance */
-  double cross_sd;      /* standard uncertainty of the cross weight, 0: none stated */
+  double cross_sd; /* standard uncertainty of the cross weight, 0: none stated; NaN: records measured it */
+  double cross_cov
+      [5]; /* its covariance with m and the first moments of `now`, and its variance, where records measured it */
   sy_settle_tank tank[SY_PLAN_TANKS];
   sy_shaft shaft
       [SY_PLAN_SHAFTS]; /* whose errors do not count; sy_plan_car_follow makes `found` of them, and of gaps what is below */

@@ -15,6 +15,7 @@
 #include "bind/shop/shafts.h"
 #include "bind/study/column.h"
 #include "bind/study/summary.h"
+#include "mass/measured.h"
 #include "study/blocks.h"
 #include "study/plan.h"
 
@@ -144,6 +145,8 @@ static void read_car(lua_State *L, int index, bool uncertain, sy_plan_car *out) 
   luaL_checkstack(L, 16, NULL);
   read_gaps(L, index, &asked.g->axes, &gaps);
   if (sy_plan_car_make(&asked.car, &now, &drawn, shaft, (size_t)count, &gaps, out, &err) != SY_OK)
+    syl_raise(L, &err);
+  if (isnan(out->cross_sd) && sy_measured_beside_covariance(asked.car.now, out->cross_cov, &err) != SY_OK)
     syl_raise(L, &err);
 }
 
