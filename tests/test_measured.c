@@ -109,6 +109,32 @@ static void two_records_of_one_ledger_are_their_weighted_mean(void **state) {
   sy_ledger_release(car);
 }
 
+/* Two pads whose errors e and f of variances 1 and 4 add up to that of the mass, which is booked to 9 + 16; beside it p e + q f was read. With
+** c = m - e - f known, of variance 30 before, cov(p e + q f, c) = -(p + 4 q) and cov((m, m x, m y, m z), c) = (25, -9 - 2 x 16, 0, 0.3 x 25):
+** a covariance after it is the one before less the product of these over 30. The numbers are ours and exact. */
+static void a_number_beside_the_sums_goes_with_them_by_its_readings(void **state) {
+  (void)state;
+  const double noise[4] = {1, 0, 0, 4}, p = 0.02, q = -0.01, by[2] = {p, q}, with = p + 4 * q;
+  double out[5] = {7, 7, 7, 7, 7};
+  sy_error err;
+  sy_ledger *car = two_parts(NULL);
+  sy_record r = weighed(car, 150, noise);
+  r.readings = 2, r.effect[0][1] = 1;
+  sy_measured *m = measured_by(car, &r, 1);
+  sy_ledger *plain = corrected(m, car);
+  assert_int_equal(sy_measured_beside_covariance(plain, out, &err), SY_OK);
+  for (int i = 0; i < 5; i++) assert_near(out[i], 0, 0); /* nothing was read beside the sums yet */
+  assert_int_equal(sy_measured_beside(m, 0, by, &err), SY_OK);
+  sy_ledger *built = corrected(m, car);
+  const double want[5] = {with * 25 / 30, with * -41 / 30, 0, with * 7.5 / 30,
+                          p * p + 4 * q * q - with * with / 30};
+  assert_int_equal(sy_measured_beside_covariance(built, out, &err), SY_OK);
+  for (int i = 0; i < 5; i++) assert_near(out[i], want[i], 1e-15); /* roundings of 0.03 */
+  assert_int_equal(sy_measured_beside_covariance(car, out, &err), SY_UNKNOWN);
+  assert_near(out[0], want[0], 1e-15); /* untouched */
+  sy_ledger_release(built), sy_ledger_release(plain), sy_measured_release(m), sy_ledger_release(car);
+}
+
 /* What is stated anew since has its own error and no correction; stated again as before it has both back. */
 static void a_line_set_since_the_record_loses_its_correction(void **state) {
   (void)state;
@@ -542,6 +568,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(one_weighing_shares_the_gap_by_variances),
       cmocka_unit_test(two_records_of_one_ledger_are_their_weighted_mean),
+      cmocka_unit_test(a_number_beside_the_sums_goes_with_them_by_its_readings),
       cmocka_unit_test(a_line_set_since_the_record_loses_its_correction),
       cmocka_unit_test(an_instrument_that_booked_and_read_cancels),
       cmocka_unit_test(an_instrument_is_the_same_in_a_ledger_that_no_record_is_of),

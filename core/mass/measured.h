@@ -73,6 +73,11 @@ SY_API void sy_measured_release(sy_measured *measured); /* one owner less; NULL 
 ** Errors  SY_UNKNOWN  no such record;  SY_RANGE  not finite */
 SY_API sy_status sy_measured_beside(sy_measured *measured, size_t record, const double *by, sy_error *err);
 
+/* Its covariance with m, m x, m y and m z of a ledger that carries the records, and behind these its variance; 0 where nothing was read beside
+** the sums.
+** Errors  SY_UNKNOWN  the ledger carries no records */
+SY_API sy_status sy_measured_beside_covariance(const sy_ledger *ledger, double out[5], sy_error *err);
+
 /* The ledger with its lines corrected; it and all that is edited out of it carry the records.
 ** Errors  SY_CLASH  it carries records already;  SY_LIMIT  memory is out, or it has groups that were weighed in too many ways;
 **         SY_RANGE  a corrected sum is too large to keep, or the pieces of a weighed group are left without mass */

@@ -120,6 +120,12 @@ typedef struct extended {
 void sy_measured_extend(const sy_measured *m, const sy_term *terms, size_t term_count, read_errors read,
                         size_t count, const double *figure, const double *beside, extended *out);
 
+/* The same of answers that rest on the figures of one record at most: the ledgers of the others, whose sums count nothing then, are left out, but
+** for that of the record with the number beside, whose readings err with its instruments; where errors of readings count by themselves, none. */
+void sy_measured_extend_one(const sy_measured *m, size_t record, const sy_term *terms, size_t term_count,
+                            read_errors read, size_t count, const double *figure, const double *beside,
+                            extended *out);
+
 /* What the readings' own errors add to the covariance of two of its answers. */
 double sy_extended_noise(const extended *e, size_t a, size_t b);
 

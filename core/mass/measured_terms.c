@@ -93,15 +93,19 @@ static sy_sensitivity by_figures(const kept_record *r, const double *figure) {
   return sum;
 }
 
-void sy_measured_extend(const sy_measured *m, const sy_term *terms, size_t term_count, read_errors read,
-                        size_t count, const double *figure, const double *beside, extended *out) {
-  size_t read_on = 0;
+/* only: of which record alone answers have figures; m->records: of any. Errors of readings may be of any. */
+static void extend(const sy_measured *m, size_t only, const sy_term *terms, size_t term_count, read_errors read,
+                   size_t count, const double *figure, const double *beside, extended *out) {
+  const bool all = only == m->records || read.count > 0;
+  size_t read_on = 0, filled = term_count;
   out->m = m, out->figure = figure, out->beside = beside, out->read = read;
   for (size_t i = 0; i < term_count; i++) out->term[i] = terms[i];
   for (size_t i = 0; i < m->records; i++) {
     const kept_record *r = &m->record[i];
+    const bool counts = all || i == only || (beside != NULL && i == m->beside);
+    if (!counts) continue;
     for (size_t a = 0; a < count; a++) out->by[i][a] = by_figures(r, figure + a * m->figures);
-    out->term[term_count + i] = (sy_term){.ledger = r->adjusted, .sign = 1.0, .by = out->by[i]};
+    out->term[filled++] = (sy_term){.ledger = r->adjusted, .sign = 1.0, .by = out->by[i]};
     for (size_t s = 0; s < r->instruments; s++, read_on++) {
       for (size_t a = 0; a < count; a++) {
         double by[SY_RECORD_READINGS], bias = 0, gain = 0;
@@ -117,11 +121,22 @@ void sy_measured_extend(const sy_measured *m, const sy_term *terms, size_t term_
     }
   }
   out->q = (request){.terms = out->term,
-                     .term_count = term_count + m->records,
+                     .term_count = filled,
                      .pairings = (const sy_pairing *const *)m->pairing,
                      .pairing_count = m->pairings,
                      .readings = out->at,
                      .reading_count = read_on};
+}
+
+void sy_measured_extend(const sy_measured *m, const sy_term *terms, size_t term_count, read_errors read,
+                        size_t count, const double *figure, const double *beside, extended *out) {
+  extend(m, m->records, terms, term_count, read, count, figure, beside, out);
+}
+
+void sy_measured_extend_one(const sy_measured *m, size_t record, const sy_term *terms, size_t term_count,
+                            read_errors read, size_t count, const double *figure, const double *beside,
+                            extended *out) {
+  extend(m, record, terms, term_count, read, count, figure, beside, out);
 }
 
 double sy_measured_shared(const kept_record *r, size_t j, const kept_record *other, size_t k) {

@@ -70,31 +70,48 @@ static read_errors read_of(const asked_terms *a, size_t first, size_t answers) {
   return (read_errors){a->read, a->reads, first, answers};
 }
 
+/* Answers from .. from + many - 1, and behind them the figures of one record, each by itself. */
+typedef struct beside_figures {
+  sy_sensitivity by[SY_MOST_TERMS][SY_HALF + SY_RECORD_FIGURES];
+  sy_term term[SY_MOST_TERMS];
+  double figure[(SY_HALF + SY_RECORD_FIGURES) * SY_MOST_FIGURES], beside[SY_HALF + SY_RECORD_FIGURES];
+  extended e;
+} beside_figures;
+
+static void put_beside(const asked_terms *a, size_t from, size_t many, size_t record, beside_figures *out) {
+  const kept_record *r = &a->m->record[record];
+  const size_t n = a->m->figures;
+  memset(out->figure, 0, (many + r->figures) * n * sizeof *out->figure);
+  for (size_t k = 0; k < r->figures; k++) out->figure[(many + k) * n + r->first + k] = 1.0;
+  memset(out->beside, 0, sizeof out->beside);
+  for (size_t k = 0; a->has_beside && k < many; k++) out->beside[k] = a->beside[from + k];
+  for (size_t i = 0; i < a->count; i++) {
+    for (size_t k = 0; k < many; k++) out->by[i][k] = a->term[i].by[from + k];
+    for (size_t k = 0; k < r->figures; k++)
+      out->by[i][many + k] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
+    out->term[i] = (sy_term){.ledger = a->term[i].ledger, .sign = a->term[i].sign, .by = out->by[i]};
+  }
+  sy_measured_extend_one(a->m, record, out->term, a->count, read_of(a, from, many), many + r->figures,
+                         out->figure, a->has_beside ? out->beside : NULL, &out->e);
+}
+
 /* w of all answers, count x figures: S^-1 of what each has in common with the figures, with the sign to take it away. */
 static void weights(const asked_terms *a, size_t count, double *w) {
   const size_t n = a->m->figures;
   for (size_t from = 0; from < count; from += SY_HALF) {
     const size_t many = count - from < SY_HALF ? count - from : (size_t)SY_HALF;
-    sy_sensitivity by[SY_MOST_TERMS][SY_MOST_EXTENDED];
-    sy_term term[SY_MOST_TERMS];
-    double figure[SY_MOST_EXTENDED * SY_MOST_FIGURES], beside[SY_MOST_EXTENDED] = {0};
-    extended e;
-    memset(figure, 0, (many + n) * n * sizeof *figure);
-    for (size_t r = 0; r < n; r++) figure[(many + r) * n + r] = 1.0;
-    for (size_t i = 0; i < a->count; i++) {
-      for (size_t k = 0; k < many; k++) by[i][k] = a->term[i].by[from + k];
-      for (size_t r = 0; r < n; r++)
-        by[i][many + r] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
-      term[i] = (sy_term){.ledger = a->term[i].ledger, .sign = a->term[i].sign, .by = by[i]};
+    for (size_t record = 0; record < a->m->records; record++) {
+      const kept_record *r = &a->m->record[record];
+      double common[SY_HALF * SY_RECORD_FIGURES];
+      beside_figures b;
+      put_beside(a, from, many, record, &b);
+      sy_blocks_cross(&b.e.q, many, r->figures, common);
+      for (size_t k = 0; k < many; k++)
+        for (size_t i = 0; i < r->figures; i++)
+          w[(from + k) * n + r->first + i] =
+              -(common[k * r->figures + i] + sy_extended_noise(&b.e, k, many + i));
     }
-    for (size_t k = 0; a->has_beside && k < many; k++) beside[k] = a->beside[from + k];
-    sy_measured_extend(a->m, term, a->count, read_of(a, from, many), many + n, figure, beside, &e);
-    sy_blocks_cross(&e.q, many, n, w + from * n);
-    for (size_t k = 0; k < many; k++) {
-      double *mine = w + (from + k) * n;
-      for (size_t r = 0; r < n; r++) mine[r] = -(mine[r] + sy_extended_noise(&e, k, many + r));
-      sy_measured_solve(a->m, mine);
-    }
+    for (size_t k = 0; k < many; k++) sy_measured_solve(a->m, w + (from + k) * n);
   }
 }
 
@@ -160,13 +177,28 @@ sy_status sy_propagate_covariance(const sy_term *terms, size_t term_count, size_
   return SY_OK;
 }
 
+/* m, m x, m y, m z; and the number beside them, which rests on no ledger. */
+static const sy_sensitivity sums[5] = {
+    {.m = 1, .carriers = SY_ALL_CARRIERS, .flat = true},
+    {.first = {1, 0, 0}, .carriers = SY_ALL_CARRIERS, .flat = true},
+    {.first = {0, 1, 0}, .carriers = SY_ALL_CARRIERS, .flat = true},
+    {.first = {0, 0, 1}, .carriers = SY_ALL_CARRIERS, .flat = true},
+    {.carriers = SY_ALL_CARRIERS, .flat = true},
+};
+
+sy_status sy_measured_beside_covariance(const sy_ledger *ledger, double out[5], sy_error *err) {
+  sy_sensitivity beside[5] = {{.m = 0}};
+  double c[25];
+  if (sy_ledger_measured(ledger) == NULL)
+    return sy_fail(err, SY_UNKNOWN, "ledger", "records", "there are none that it carries");
+  beside[4].m = 1;
+  const sy_term terms[2] = {{.ledger = ledger, .sign = 1.0, .by = sums}, {.sign = 1.0, .by = beside}};
+  const sy_status status = sy_propagate_covariance(terms, 2, 5, NULL, c, err);
+  for (int i = 0; i < 5 && status == SY_OK; i++) out[i] = c[4 * 5 + i];
+  return status;
+}
+
 void sy_measured_covariance(const sy_ledger *ledger, sy_cov4 *out) {
-  static const sy_sensitivity sums[4] = {
-      {.m = 1, .carriers = SY_ALL_CARRIERS, .flat = true},
-      {.first = {1, 0, 0}, .carriers = SY_ALL_CARRIERS, .flat = true},
-      {.first = {0, 1, 0}, .carriers = SY_ALL_CARRIERS, .flat = true},
-      {.first = {0, 0, 1}, .carriers = SY_ALL_CARRIERS, .flat = true},
-  };
   const sy_term term = {.ledger = ledger, .sign = 1.0, .by = sums};
   double c[16] = {0};
   int n = 0;

@@ -176,14 +176,19 @@ static void add_piece(sum_of_errors *sum, const piece *p) {
 
 /* ---- several pieces ------------------------------------------------------------------------------------------------ */
 
+/* Of a ledger that does not move the answer, as that of a record does not but through its figures. */
+static bool moves_nothing(const sy_sensitivity *g) {
+  return g->flat && g->m == 0 && g->first.x == 0 && g->first.y == 0 && g->first.z == 0;
+}
+
 /* One kind of mass error: statements that are the same are one error. */
 static void add_mass_errors(sum_of_errors *sum, const piece *pieces, size_t count, int kind) {
-  bool met[SY_MOST_PIECES] = {false};
+  bool met[SY_MOST_PIECES], same[SY_MOST_PIECES];
+  memset(met, 0, count * sizeof *met); /* few of as many as there may be */
   for (size_t i = 0; i < count; i++) {
     if (met[i] || kind >= sy_mass_error_count(pieces[i].part)) continue;
     const double sd = sy_mass_error_of(pieces[i].part, kind).sd;
     if (!(sd > 0)) continue; /* nor has any that states the same */
-    bool same[SY_MOST_PIECES] = {false};
     for (size_t j = i; j < count; j++) {
       same[j] = !met[j] && (j == i || sy_same_mass_error(pieces[i].part, pieces[j].part, kind));
       met[j] = met[j] || same[j];
@@ -192,7 +197,8 @@ static void add_mass_errors(sum_of_errors *sum, const piece *pieces, size_t coun
     for (size_t k = 0; k < sum->count; k++) {
       double effect = 0;
       for (size_t j = i; j < count; j++)
-        if (same[j]) effect += error_effect(&pieces[j], &pieces[j].by[k], kind);
+        if (same[j] && !moves_nothing(&pieces[j].by[k]))
+          effect += error_effect(&pieces[j], &pieces[j].by[k], kind);
       e.of[k][0] = effect * sd;
     }
     add_effects(sum, &e, 1);
@@ -255,7 +261,8 @@ static void same_places(const piece *pieces, size_t count, size_t i, unsigned *m
 }
 
 static void add_place_errors(sum_of_errors *sum, const piece *pieces, size_t count) {
-  unsigned met[SY_MOST_PIECES] = {0}, same[SY_MOST_PIECES];
+  unsigned met[SY_MOST_PIECES], same[SY_MOST_PIECES];
+  memset(met, 0, count * sizeof *met);
   for (size_t i = 0; i < count; i++) {
     const sy_vec3 sd = pieces[i].part->cg_sd;
     same_places(pieces, count, i, met, same);
@@ -264,7 +271,7 @@ static void add_place_errors(sum_of_errors *sum, const piece *pieces, size_t cou
     for (size_t k = 0; k < sum->count; k++) {
       sy_vec3 place = {0, 0, 0};
       for (size_t j = i; j < count; j++) {
-        if (same[j] == 0) continue;
+        if (same[j] == 0 || moves_nothing(&pieces[j].by[k])) continue;
         const sy_vec3 effect = common_place_effect(&pieces[j], &pieces[j].by[k]);
         if (same[j] & 1u) place.x += effect.x;
         if (same[j] & 2u) place.y += effect.y;
@@ -297,6 +304,7 @@ static void gather_instruments(sum_of_errors *sum, const piece *p, const instrum
   if (p->part->instrument == 0) return;
   const size_t slot = slots->of[p->family][p->part->instrument - 1];
   for (size_t k = 0; k < sum->count; k++) {
+    if (moves_nothing(&p->by[k])) continue;
     const double effect = mass_effect(p, &p->by[k]);
     sum->bias[slot][k] += effect * p->part->bias_share;
     sum->gain[slot][k] += effect * p->part->gain_mass;

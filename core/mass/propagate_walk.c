@@ -128,6 +128,7 @@ static bool has_pieces(const node *n) {
 /* The pieces of a line, side by side: what did not change then cancels to nothing. room: for a pair's directions. */
 static size_t pieces_of(const walk *w, const line_places *line, sy_sensitivity room[SY_MOST_PLACES][BLOCK],
                         piece *out) {
+  const sy_sensitivity *inside[SY_MOST_PLACES];
   size_t found = 0;
   for (uint32_t side = 0; side < 2; side++)
     for (size_t i = 0; i < line->count; i++) {
@@ -137,10 +138,10 @@ static size_t pieces_of(const walk *w, const line_places *line, sy_sensitivity r
       const int whose = i < line->own ? w->me : line->family[i];
       const sy_group *pair = n->kind == NODE_GROUP ? &((const group_node *)n)->group : NULL;
       if (pair != NULL && (side == 0 || sy_piece_of_line(n, 0) == NULL))
-        go_inside(w->sum->count, &pair->frame, line->at[i].by, room[i]);
+        inside[i] = inside_of(w->sum->count, &pair->frame, line->at[i].by, room[i]);
       out[found++] =
-          (piece){p, pair != NULL ? room[i] : line->at[i].by, pair != NULL ? &pair->twin_normal : NULL, whose,
-                  w->families > 1 ? line->line[whose] : NULL};
+          (piece){p, pair != NULL ? inside[i] : line->at[i].by, pair != NULL ? &pair->twin_normal : NULL,
+                  whose, w->families > 1 ? line->line[whose] : NULL};
     }
   return found;
 }
@@ -152,33 +153,34 @@ const paired_line *sy_line_in_family(const walked_family *all, int me, uint64_t 
   return mine == NULL || of == 0 || of == me ? mine : sy_pairing_find(all[of].pairing, 0, mine->id[0]);
 }
 
-/* By what stands there now and by what its groups were weighed with; `by` is in the directions around the node. */
+/* By what stands there now and by what its groups were weighed with; `by` is in the directions around the node. kept: it outlives the call. */
 static void find_below(const paired_line *line, const uint32_t *way, int f, const node *n, uint32_t depth,
-                       const sy_sensitivity *by, size_t count, found_line *out) {
+                       const sy_sensitivity *by, bool kept, size_t count, found_line *out) {
   if (!sy_node_aboard(n)) return;
   if (depth == line->depth[f]) {
     if (item_id(n) != line->id[f] || !has_pieces(n) || out->count == SY_MOST_PLACES) return;
-    memcpy(out->room[out->count], by, count * sizeof *by);
-    out->at[out->count] = (place){n, out->room[out->count]};
+    if (!kept) memcpy(out->room[out->count], by, count * sizeof *by);
+    out->at[out->count] = (place){n, kept ? by : out->room[out->count]};
     out->count++;
     return;
   }
   const group_node *g = (const group_node *)n;
   const uint32_t child = way[depth];
   if (n->kind != NODE_GROUP || child >= g->children) return;
-  sy_sensitivity inside[BLOCK], weighed[BLOCK];
-  go_inside(count, &g->group.frame, by, inside);
-  find_below(line, way, f, sy_branch_item(g->root, child), depth + 1, inside, count, out);
+  sy_sensitivity room[BLOCK], weighed[BLOCK];
+  const sy_sensitivity *inside = inside_of(count, &g->group.frame, by, room);
+  find_below(line, way, f, sy_branch_item(g->root, child), depth + 1, inside, kept && inside == by, count,
+             out);
   if (!sy_counts_as_weighed(g) || child >= g->weighing->line) return;
   of_weighed(g, inside, count, weighed);
-  find_below(line, way, f, sy_branch_item(g->weighing->pieces, child), depth + 1, weighed, count, out);
+  find_below(line, way, f, sy_branch_item(g->weighing->pieces, child), depth + 1, weighed, false, count, out);
 }
 
 void sy_find_line(const walked_family *all, int me, int of, const paired_line *line, const place *root,
                   size_t count, found_line *out) {
   const int f = of > 0; /* which side of its pairing */
   const sy_pairing *pairing = all[of > 0 ? of : me].pairing;
-  find_below(line, pairing->child + line->way[f], f, root->node, 0, root->by, count, out);
+  find_below(line, pairing->child + line->way[f], f, root->node, 0, root->by, true, count, out);
 }
 
 /* Adds the places of line `id` in the terms of another family. */

@@ -76,7 +76,7 @@ typedef struct sy_plan_output {
 } sy_plan_output;
 
 /* Is the standard uncertainty of the answer known beside it? Of those of a balance that rest on the masses and their places alone, whose
-** covariance the cars bring (plan_car.h), and on the cross weight unless records measured that. */
+** covariance the cars bring (plan_car.h), and on the cross weight. */
 SY_API bool sy_plan_has_sd(const sy_plan *plan, const sy_plan_output *output);
 
 /* Which build of the kernels runs, for tests: 1 any processor, 3 and 4 x86-64-v3 and -v4; 0: the best there is, as when it is made. False

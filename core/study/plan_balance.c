@@ -349,7 +349,7 @@ static bool by_places(const sy_balance *b, const sy_plan_output *output) {
 bool sy_plan_has_sd(const sy_plan *p, const sy_plan_output *output) {
   sy_balance b;
   sy_sensitivity now, drawn;
-  if (p->set != sy_balance_answers() || output->row->by_sums == NULL || isnan(p->base.cross_sd) ||
+  if (p->set != sy_balance_answers() || output->row->by_sums == NULL ||
       sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &b, NULL) != SY_OK)
     return false;
   if (p->base.places_err && by_places(&b, output)) return false;
@@ -361,7 +361,9 @@ bool sy_plan_has_sd(const sy_plan *p, const sy_plan_output *output) {
 bool sy_plan_lane_sd(const sy_plan *p, const sy_balance *b, const sy_plan_output *output,
                      const sy_lane_answer *answer) {
   const sy_answer_row *row = output->row;
-  const sy_stated cross = {.field = SY_STATED_CROSS_SHARE, .sd = p->base.cross_sd};
+  const double measured = sqrt(p->base.cross_cov[4]);
+  const sy_stated cross = {.field = SY_STATED_CROSS_SHARE,
+                           .sd = isnan(p->base.cross_sd) ? measured : p->base.cross_sd};
   double by = 0.0;
   if (answer->kind > SY_LANE_MEAN || !sy_plan_has_sd(p, output)) return false;
   if (!(cross.sd > 0.0) || row->by_stated == NULL) return true;

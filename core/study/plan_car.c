@@ -165,6 +165,7 @@ size_t sy_plan_car_numbers(sy_plan_car *car, double *at[SY_PLAN_NUMBERS]) {
   note_totals(&l, &car->now);
   note_totals(&l, &car->drawn);
   note_some(&l, car->now.cov.c, sizeof car->now.cov.c / sizeof *car->now.cov.c);
+  note_some(&l, car->cross_cov, 5);
   note(&l, &car->cross_sd);
   note_vehicle(&l, &car->car.vehicle);
   note_sums(&l, &car->car.drawn_liquid);

@@ -41,8 +41,10 @@ typedef struct sy_plan_gaps {
 typedef struct sy_plan_car {
   sy_car car;
   sy_totals now, drawn; /* sums of what is aboard, and of the drawn state; of `now` also the covariance */
-  double cross_sd;      /* standard uncertainty of the cross weight, 0: none stated */
-  bool places_err;      /* where its wheels stand is uncertain */
+  double cross_sd; /* standard uncertainty of the cross weight, 0: none stated; NaN: records measured it */
+  double cross_cov
+      [5]; /* its covariance with m and the first moments of `now`, and its variance, where records measured it */
+  bool places_err; /* where its wheels stand is uncertain */
   sy_settle_tank tank[SY_PLAN_TANKS];
   sy_shaft shaft
       [SY_PLAN_SHAFTS]; /* whose errors do not count; sy_plan_car_follow makes `found` of them, and of gaps what is below */

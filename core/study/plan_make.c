@@ -20,18 +20,23 @@ static void read_numbers(const sy_plan_car *car, double *out, size_t count) {
   for (size_t i = 0; i < count; i++) out[i] = *at[i];
 }
 
-enum { SUMS_OF_TOTALS = (1 + SY_CARRIER_COUNT) * SY_SUMS, COVARIANCES = 10 };
+enum { SUMS_OF_TOTALS = (1 + SY_CARRIER_COUNT) * SY_SUMS, COVARIANCES = 10, OF_CROSS = 5 };
 
 uint32_t sy_plan_lane_number(uint32_t lane) {
   return lane < SY_BALANCE_SUMS ? lane : 2 * SUMS_OF_TOTALS + (lane - SY_BALANCE_SUMS);
 }
 
-/* What differences of a number are measured by: itself, but of a sum the mass at arms of a metre, of a covariance the variance of the mass, and
-** of all else 1: a metre, a radian, an entry of a rotation. */
+/* What differences of a number are measured by: itself, but of a sum the mass at arms of a metre, of a covariance the variances of the mass and
+** of a measured cross weight, and of all else 1: a metre, a radian, an entry of a rotation. */
 static double size_of(const sy_plan *p, size_t number, double value) {
-  const bool sum = number < 2 * SUMS_OF_TOTALS,
-             covariance = !sum && number < 2 * SUMS_OF_TOTALS + COVARIANCES;
-  return fmax(fabs(value), sum ? p->base.now.all.m : covariance ? p->base.now.cov.c[0] : 1.0);
+  const size_t from = 2 * SUMS_OF_TOTALS, of_cross = from + COVARIANCES;
+  const double mass = p->base.now.cov.c[0], cross = p->base.cross_cov[OF_CROSS - 1];
+  const double size = number < from                      ? p->base.now.all.m
+                      : number < of_cross                ? mass
+                      : number < of_cross + OF_CROSS - 1 ? sqrt(mass * cross)
+                      : number < of_cross + OF_CROSS     ? cross
+                                                         : 1.0;
+  return fmax(fabs(value), size);
 }
 
 static void note_sizes(sy_plan *p, const double *row) {

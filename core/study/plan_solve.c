@@ -96,6 +96,15 @@ static size_t on_same_places(const sy_plan *p, const double *const *value, size_
 
 /* ---- uncertainties ------------------------------------------------------------------------------------------------------------- */
 
+/* What the cross weight adds to a variance, of an answer that moves by `by` with it. */
+static double by_cross(const sy_plan_car *car, double by, const sy_sensitivity *now) {
+  const double *c = car->cross_cov;
+  if (by == 0.0) return 0.0;
+  if (!isnan(car->cross_sd)) return (by * car->cross_sd) * (by * car->cross_sd);
+  const double both = now->m * c[0] + now->first.x * c[1] + now->first.y * c[2] + now->first.z * c[3];
+  return by * (2.0 * both + by * c[4]);
+}
+
 static double sd_of(const sy_plan_car *car, const sy_balance *b, const sy_plan_output *output) {
   const sy_answer_row *row = output->row;
   const sy_stated cross = {.field = SY_STATED_CROSS_SHARE, .sd = car->cross_sd};
@@ -104,8 +113,8 @@ static double sd_of(const sy_plan_car *car, const sy_balance *b, const sy_plan_o
   double by = 0.0;
   if (isnan(row->value(b, at))) return (double)NAN;
   row->by_sums(b, at, &now, &drawn);
-  if (cross.sd > 0.0 && row->by_stated != NULL) row->by_stated(b, at, &cross, &by);
-  const double variance = sy_cov4_variance(&car->now.cov, &now) + (by * cross.sd) * (by * cross.sd);
+  if (cross.sd != 0.0 && row->by_stated != NULL) row->by_stated(b, at, &cross, &by);
+  const double variance = sy_cov4_variance(&car->now.cov, &now) + by_cross(car, by, &now);
   return fabs(output->scale) * sqrt(fmax(variance, 0.0));
 }
 

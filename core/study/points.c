@@ -39,6 +39,14 @@ sy_status sy_points_grid_shape(const size_t *n, size_t inputs, size_t *each, siz
   return SY_OK;
 }
 
+/* Eight at a time: of a slow input that is most of a grid. */
+static void fill(double *out, size_t count, double value) {
+  const double some[8] = {value, value, value, value, value, value, value, value};
+  size_t i = 0;
+  for (; i + 8 <= count; i += 8) memcpy(out + i, some, sizeof some);
+  for (; i < count; i++) out[i] = value;
+}
+
 void sy_points_grid(const double *values, size_t n, size_t each, size_t first, size_t count, double *out) {
   size_t value = first / each % n, left = each - first % each, at = 0;
   while (at < count) { /* the rest of a round where each value stands once, else a run of one value */
@@ -48,7 +56,7 @@ void sy_points_grid(const double *values, size_t n, size_t each, size_t first, s
     if (once)
       memcpy(out + at, values + value, run * sizeof *out);
     else
-      for (size_t i = 0; i < run; i++) out[at + i] = values[value];
+      fill(out + at, run, values[value]);
     at += run, left = each;
     value = once ? 0 : value + 1 == n ? 0 : value + 1;
   }

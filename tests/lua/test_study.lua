@@ -358,6 +358,28 @@ test("of_a_car_as_records_leave_it_a_plan_gives_what_each_car_gives", function()
   for i = 1, s.n do check.near(s.sd.front_share[i], s:variant(i):balance().sd.front_share, 1e-12, i) end
 end)
 
+-- 1e-12 of an uncertainty: sums of squares over the same errors, in another order. Enough cars that a plan has them; wheels and shares of the
+-- diagonal rest on a cross weight that records measured.
+test("uncertainties_of_many_cars_as_records_leave_them_are_those_of_each", function()
+  local sedge_built, tansy_built = sedge:as_built(), sy.load("vehicles/tansy.lua"):as_built()
+  local cases = {
+    {sedge_built, {sy.vary("engine", "back", -20, 30, 7), sy.vary("driver", "left", -20, 20, 5), sy.vary("battery", "up", {0, 30, 70})},
+      {"mass", "lf", "cross_share", "front_share", "height", "left_share"}},
+    {sedge_built, {sy.vary("coolant", "mass", {1.1, 3.1, 7.1, 9.1}), sy.vary("fuel", "fill", 1, 25, 26)}, {"mass", "rr", "diagonal_ratio"}},
+    {tansy_built, {sy.vary("powertrain", "up", -20, 20, 11), sy.vary("engine", "nose_up", -2, 3, 10)}, {"height", "cross_share", "lr"}},
+  }
+  for k, case in ipairs(cases) do
+    local s = sy.study{case[1], vary = case[2], show = case[3], uncertainty = true, limits = {mass = {max = 999}}}
+    check.ok(require("steelyard.study.made").from[s].live.planned, k)
+    for i = 1, s.n, 7 do
+      local b = s:variant(i):balance()
+      for _, name in ipairs(case[3]) do
+        check.near(s.sd[name][i], b.sd[name], 1e-12 * b.sd[name], ("case %d: %s of variant %d"):format(k, name, i))
+      end
+    end
+  end
+end)
+
 test("rows_that_leave_inputs_out_are_compiled_and_folded_by_what_they_say", function()
   local back, axle, mass = sy.vary("powertrain", "back", -50, 75, 21), sy.vary("rear axle", "back", 0, 40, 20),
     sy.vary("battery", "mass", 10, 30, 2)
@@ -444,6 +466,24 @@ test("front_is_that_of_brute_force_ties_and_unknown_with_it", function()
 end)
 
 -- ---- what comes back -----------------------------------------------------------------------------------------------------------
+
+-- An index of yaw inertia is none with the CG beyond the axles: within one block some variants have it and some do not. 1e-13: a thousand
+-- roundings of a sum.
+test("summary_leaves_out_variants_without_the_output_wherever_they_stand", function()
+  local vary = {sy.vary("powertrain", "back", -6000, 6000, 1501)}
+  local s = sy.study{guess, vary = vary, show = {"yaw_index", "front_share"}}
+  local r = sy.study{guess, vary = vary, show = {"yaw_index", "front_share"}, reduce = true}
+  local sum, known, least, most = 0, 0, math.huge, -math.huge
+  for i = 1, s.n do
+    local value = s.columns.yaw_index[i]
+    if value then sum, known, least, most = sum + value, known + 1, math.min(least, value), math.max(most, value) end
+  end
+  check.ok(known > 100 and known < s.n - 100, known)
+  check.equal({s.outputs[1].unknown, s.outputs[2].unknown}, {s.n - known, 0})
+  check.equal({s.summary.yaw_index.min, s.summary.yaw_index.max}, {least, most})
+  check.near(s.summary.yaw_index.mean, sum / known, 1e-13 * most)
+  check.equal(r.summary, s.summary)
+end)
 
 test("summary_and_reduced_summary_are_the_same", function()
   local function of(reduce)

@@ -666,6 +666,7 @@ static void make_sy_record(sy_record *r, int i) {
   r->instruments = 1, r->instrument = &record_instrument;
 }
 static sy_measured *a_measured;
+static sy_ledger *a_corrected; /* carries it */
 
 /* ---- what the library makes -------------------------------------------------------------------------------------------- */
 
@@ -811,11 +812,13 @@ static void make_shared(void) {
   sy_record record;
   make_sy_record(&record, 0);
   must(sy_measured_new(NULL, a_ledger, &record, 1, NULL, 0, &a_measured, &err), &err);
+  must(sy_measured_correct(a_measured, a_ledger, &a_corrected, &err), &err);
 }
 
 static void free_shared(void) {
   free(lent);
   free(fit_memory);
+  sy_ledger_release(a_corrected);
   sy_measured_release(a_measured);
   sy_csv_free(a_csv);
   sy_overlaps_free(an_overlap);

@@ -132,6 +132,7 @@ F.sy_measured_new = {relative = "a_ledger", records = {n = 1}, count = "1", pair
 F.sy_measured_reads = {number = "7"}
 F.sy_measured_error = {number = "7"}
 F.sy_measured_beside = {measured = "a_measured", record = "0", by = {"1, -1, -1, 1", n = 4}, free = {"record"}}
+F.sy_measured_beside_covariance = {ledger = "a_corrected"}
 F.sy_measured_record_of = {record = "0", free = {"record"}}
 F.sy_measured_ledger = {record = "0", free = {"record"}}
 F.sy_measured_correct = {}

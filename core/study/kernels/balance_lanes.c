@@ -178,27 +178,19 @@ static inline __attribute__((always_inline)) lanes inverse_at(const operands *o,
 
 /* What is the same for all variants, worked out before a loop. */
 typedef struct fixed {
-  lanes inverse, term[4]; /* 1 / m; the terms of a sum of loads */
+  lanes inverse; /* 1 / m */
   bool has_inverse;
 } fixed;
 
-static inline __attribute__((always_inline)) fixed fix(const sy_lane_answer *w, const operands *o, int only) {
-  fixed f = {.inverse = inverse_at(o, 0), .has_inverse = only != 0 || o->mask[MASS] == 0};
-  for (int k = 0; k < 4; k++) f.term[k] = all(w->c[k]) * get(o, k, 0);
-  return f;
-}
-
-/* One term; `only` the first moment that varies, alone of the four, or 0 where that is not so. Known to the compiler. */
-static inline __attribute__((always_inline)) lanes term(const operands *o, const double c[4], int k, size_t i,
-                                                        int only, const fixed *f) {
-  return only == 0 || only == k ? all(c[k]) * get(o, k, i) : f->term[k];
+static inline __attribute__((always_inline)) fixed fix(const operands *o) {
+  return (fixed){.inverse = inverse_at(o, 0), .has_inverse = o->mask[MASS] == 0};
 }
 
 /* Always in this order, whatever is the same for all: so the bits do not depend on which variants stand together. */
 static inline __attribute__((always_inline)) lanes linear(const operands *o, const double c[4], size_t i,
-                                                          bool clamps, int only, const fixed *f) {
-  const lanes m = term(o, c, 0, i, only, f), x = term(o, c, 1, i, only, f), y = term(o, c, 2, i, only, f),
-              z = term(o, c, 3, i, only, f);
+                                                          bool clamps) {
+  const lanes m = all(c[0]) * get(o, 0, i), x = all(c[1]) * get(o, 1, i), y = all(c[2]) * get(o, 2, i),
+              z = all(c[3]) * get(o, 3, i);
   const lanes total = m + x + y + z;
   if (!clamps) return total;
   const lanes size = size_of(m) + size_of(x) + size_of(y) + size_of(z);
@@ -219,12 +211,12 @@ static inline __attribute__((always_inline)) lanes index_of(const sy_lane_answer
 }
 
 static inline __attribute__((always_inline)) lanes answer_at(const sy_lane_answer *w, const operands *o,
-                                                             const fixed *f, size_t i, int only) {
+                                                             const fixed *f, size_t i) {
   const lanes inverse = f->has_inverse ? f->inverse : inverse_at(o, i);
   switch (w->kind) {
-  case SY_LANE_LINEAR: return linear(o, w->c, i, w->clamps, only, f);
-  case SY_LANE_SHARE: return linear(o, w->c, i, w->clamps, only, f) * inverse;
-  case SY_LANE_QUOTIENT: return linear(o, w->c, i, w->clamps, 0, f) / linear(o, w->d, i, w->clamps, 0, f);
+  case SY_LANE_LINEAR: return linear(o, w->c, i, w->clamps);
+  case SY_LANE_SHARE: return linear(o, w->c, i, w->clamps) * inverse;
+  case SY_LANE_QUOTIENT: return linear(o, w->c, i, w->clamps) / linear(o, w->d, i, w->clamps);
   case SY_LANE_MEAN: return all(w->c[0]) * (get(o, 0, i) * inverse) + all(w->c[1]);
   case SY_LANE_MOMENT: return all(w->c[0]) * moment(o, inverse, i);
   case SY_LANE_PRODUCT: return all(w->c[0]) * (get(o, 0, i) * get(o, 1, i) * inverse - get(o, 2, i));
@@ -246,70 +238,71 @@ static inline __attribute__((always_inline)) void put(double *out, lanes v, int 
     store(out, v);
 }
 
-/* With the kind and the rest known the compiler makes a loop of it. */
-static inline __attribute__((always_inline)) void run(const sy_lane_answer *w, const sums_of *s, size_t n,
-                                                      double *restrict out, int how, int only,
-                                                      sy_reduced *reduced) {
+/* Answers as whole vectors, and what they come to so far. With the kind and the rest known the compiler makes a loop of it. */
+static inline __attribute__((always_inline)) void run(const sy_lane_answer *w, const sums_of *s, size_t whole,
+                                                      double *restrict out, int how,
+                                                      quick_summing *restrict sum) {
   const operands o = take(w, s);
-  const fixed f = fix(w, &o, only);
-  summing sum = summing_begin();
-  size_t i = 0;
-  for (; i + LANES <= n; i += LANES) {
-    const lanes v = answer_at(w, &o, &f, i, only);
+  const fixed f = fix(&o);
+  QUICK_BEGIN;
+  for (size_t i = 0; i < whole; i += LANES) {
+    const lanes v = answer_at(w, &o, &f, i);
     put(out + i, v, how);
-    if (how & SUM) sum = summing_add(sum, v);
+    if (how & SUM) QUICK_EXTREMES(v);
+    if (how & SUM) QUICK_ADD(v);
   }
-  if (i < n) {
-    double rest[LANES];
-    store(rest, answer_at(w, &o, &f, i, only));
-    if (how & KEEP) memcpy(out + i, rest, (n - i) * sizeof *out);
-    for (size_t k = n - i; k < LANES; k++) rest[k] = (double)NAN;
-    if (how & SUM) sum = summing_add(sum, load(rest));
-  }
-  if (how & SUM) summing_end(sum, (n + LANES - 1) / LANES, reduced);
+  if (how & SUM) *sum = QUICK_SO_FAR;
 }
 
-static inline __attribute__((always_inline)) void run_how(const sy_lane_answer *w, const sums_of *s, size_t n,
-                                                          double *out, int how, int only,
-                                                          sy_reduced *reduced) {
-  sy_reduced unasked;
-  switch (how) {
-  case KEEP: run(w, s, n, out, KEEP, only, NULL); break;
-  case KEEP | SUM: run(w, s, n, out, KEEP | SUM, only, reduced); break;
-  case SUM: run(w, s, n, out, SUM, only, reduced); break;
-  default: run(w, s, n, out, KEEP | STREAM | SUM, only, how & SUM ? reduced : &unasked); break;
-  }
-}
-
-/* Loads follow one first moment where all that moves goes one way. */
 static inline __attribute__((always_inline)) void
-run_loads(const sy_lane_answer *w, const sums_of *s, size_t n, double *out, int how, sy_reduced *reduced) {
-  switch (s->varying & 0xf) {
-  case 1 << 1: run_how(w, s, n, out, how, 1, reduced); break;
-  case 1 << 2: run_how(w, s, n, out, how, 2, reduced); break;
-  case 1 << 3: run_how(w, s, n, out, how, 3, reduced); break;
-  default: run_how(w, s, n, out, how, 0, reduced); break;
+run_how(const sy_lane_answer *w, const sums_of *s, size_t whole, double *out, int how, quick_summing *sum) {
+  switch (how) {
+  case KEEP: run(w, s, whole, out, KEEP, sum); break;
+  case KEEP | SUM: run(w, s, whole, out, KEEP | SUM, sum); break;
+  case SUM: run(w, s, whole, out, SUM, sum); break;
+  default: run(w, s, whole, out, KEEP | STREAM | SUM, sum); break;
   }
+}
+
+/* The last vector, of which `count` values are there. */
+static __attribute__((noinline)) void put_rest(double *out, const lanes *v, size_t count, int how,
+                                               quick_summing *sum) {
+  double rest[LANES], first[LANES];
+  store(rest, *v);
+  if (how & KEEP) memcpy(out, rest, count * sizeof *out);
+  for (size_t k = 0; k < LANES; k++) {
+    first[k] = rest[k < count ? k : 0];
+    rest[k] = k < count ? rest[k] : 0.0;
+  }
+  if (how & SUM) *sum = quick_with(*sum, load(rest), load(first));
+}
+
+/* What they come to where some are not known, as an index of yaw inertia may be. */
+static __attribute__((noinline)) void reduce_some(const sy_lane_answer *w, const sums_of *s, size_t n,
+                                                  sy_reduced *reduced) {
+  const operands o = take(w, s);
+  const fixed f = fix(&o);
+  summing sum = summing_begin();
+  for (size_t i = 0; i < n; i += LANES) {
+    double v[LANES];
+    store(v, answer_at(w, &o, &f, i));
+    for (size_t k = i + LANES <= n ? LANES : n - i; k < LANES; k++) v[k] = (double)NAN;
+    sum = summing_add(sum, load(v));
+  }
+  summing_end(sum, (n + LANES - 1) / LANES, reduced);
 }
 
 /* A function a kind: the compiler finds its registers one loop at a time. */
 #define LOOPS(name, k)                                                                                       \
-  static __attribute__((noinline)) void name(const sy_lane_answer *w, const sums_of *s, size_t n,            \
-                                             double *out, int how, sy_reduced *reduced) {                    \
+  static __attribute__((noinline)) void name(const sy_lane_answer *w, const sums_of *s, size_t whole,        \
+                                             double *out, int how, quick_summing *sum) {                     \
     sy_lane_answer known = *w;                                                                               \
     known.kind = (k), known.clamps = false;                                                                  \
-    run_how(&known, s, n, out, how, 0, reduced);                                                             \
-  }
-#define LOOPS_OF_LOADS(name, k)                                                                              \
-  static __attribute__((noinline)) void name(const sy_lane_answer *w, const sums_of *s, size_t n,            \
-                                             double *out, int how, sy_reduced *reduced) {                    \
-    sy_lane_answer known = *w;                                                                               \
-    known.kind = (k), known.clamps = false;                                                                  \
-    run_loads(&known, s, n, out, how, reduced);                                                              \
+    run_how(&known, s, whole, out, how, sum);                                                                \
   }
 
-LOOPS_OF_LOADS(run_linear, SY_LANE_LINEAR)
-LOOPS_OF_LOADS(run_share, SY_LANE_SHARE)
+LOOPS(run_linear, SY_LANE_LINEAR)
+LOOPS(run_share, SY_LANE_SHARE)
 LOOPS(run_quotient, SY_LANE_QUOTIENT)
 LOOPS(run_mean, SY_LANE_MEAN)
 LOOPS(run_moment, SY_LANE_MOMENT)
@@ -318,35 +311,15 @@ LOOPS(run_index, SY_LANE_INDEX)
 LOOPS(run_yaw_rear, SY_LANE_YAW_REAR)
 
 /* Few: not worth loops of their own. */
-static void run_clamped(const sy_lane_answer *w, const sums_of *s, size_t n, double *out, int how,
-                        sy_reduced *reduced) {
-  run(w, s, n, out, how, 0, reduced);
+static __attribute__((noinline)) void run_clamped(const sy_lane_answer *w, const sums_of *s, size_t whole,
+                                                  double *out, int how, quick_summing *sum) {
+  run(w, s, whole, out, how, sum);
 }
 
-/* One for all. */
-static void run_same(const sy_lane_answer *w, const sums_of *s, size_t n, double *out, int how,
-                     sy_reduced *reduced) {
-  const operands o = take(w, s);
-  const fixed f = fix(w, &o, 0);
-  const lanes v = answer_at(w, &o, &f, 0, 0);
-  size_t i = 0;
-  for (; i + LANES <= n && how & KEEP; i += LANES) put(out + i, v, how);
-  for (; i < n && how & KEEP; i++) out[i] = v[0];
-  if (!(how & SUM)) return;
-  double one[LANES];
-  store(one, v);
-  for (int k = 1; k < LANES; k++) one[k] = (double)NAN;
-  const summing sum = summing_add(summing_begin(), load(one));
-  summing_end(sum, 1, reduced);
-  reduced->known *= (int64_t)n;
-  reduced->coarse = (int64_t)((uint64_t)reduced->coarse * n), reduced->fine *= (int64_t)n;
-}
+typedef void loops(const sy_lane_answer *w, const sums_of *s, size_t whole, double *out, int how,
+                   quick_summing *sum);
 
-typedef void loops(const sy_lane_answer *w, const sums_of *s, size_t n, double *out, int how,
-                   sy_reduced *reduced);
-
-static loops *loops_of(const sy_lane_answer *w, const sums_of *s) {
-  if (!takes_what_varies(w, s)) return run_same;
+static loops *loops_of(const sy_lane_answer *w) {
   if (w->clamps) return run_clamped;
   switch (w->kind) {
   case SY_LANE_LINEAR: return run_linear;
@@ -360,6 +333,159 @@ static loops *loops_of(const sy_lane_answer *w, const sums_of *s) {
   }
 }
 
+static void run_each(const sy_lane_answer *w, const sums_of *s, size_t n, double *out, int how,
+                     sy_reduced *reduced) {
+  const size_t whole = n / LANES * LANES;
+  quick_summing sum;
+  loops_of(w)(w, s, whole, out, how, &sum);
+  if (whole < n) {
+    const operands o = take(w, s);
+    const fixed f = fix(&o);
+    const lanes v = answer_at(w, &o, &f, whole);
+    put_rest(out + whole, &v, n - whole, how, &sum);
+  }
+  if ((how & SUM) != 0 && !quick_end(&sum, (n + LANES - 1) / LANES, n, reduced))
+    reduce_some(w, s, n, reduced);
+}
+
+/* One for all. */
+static void run_same(const sy_lane_answer *w, const sums_of *s, size_t n, double *out, int how,
+                     sy_reduced *reduced) {
+  const operands o = take(w, s);
+  const fixed f = fix(&o);
+  const lanes v = answer_at(w, &o, &f, 0);
+  size_t i = 0;
+  for (; i + LANES <= n && how & KEEP; i += LANES) put(out + i, v, how);
+  for (; i < n && how & KEEP; i++) out[i] = v[0];
+  if (!(how & SUM)) return;
+  double one[LANES];
+  store(one, v);
+  for (int k = 1; k < LANES; k++) one[k] = (double)NAN;
+  const summing sum = summing_add(summing_begin(), load(one));
+  summing_end(sum, 1, reduced);
+  reduced->known *= (int64_t)n;
+  reduced->coarse = (int64_t)((uint64_t)reduced->coarse * n), reduced->fine *= (int64_t)n;
+}
+
+/* ---- answers on one first moment alone ------------------------------------------------------------------------------------------ */
+
+/* Where the mass is the same for all, loads, shares and the cg follow the one first moment u that varies by a few products and sums, each of
+** which rises with u or falls with it, rounded too: their extremes are at those of u. */
+typedef struct line {
+  const double *u;
+  lanes from, by, then, last, times;
+} line;
+
+/* ((from + by u) + then) + last, times the inverse of the mass; or by (u / mass) + from. */
+enum { SUMS_MOST = 2, TIMES = 4, MEAN = 8 }; /* how many of `then` and `last` there are; shares; the cg */
+
+static inline __attribute__((always_inline)) lanes line_at(const line *l, lanes u, int shape) {
+  if (shape & MEAN) return l->by * (u * l->times) + l->from;
+  lanes v = l->from + l->by * u;
+  if ((shape & 3) > 0) v = v + l->then;
+  if ((shape & 3) > 1) v = v + l->last;
+  return shape & TIMES ? v * l->times : v;
+}
+
+static inline __attribute__((always_inline)) void run_line_of(const line *l, size_t whole,
+                                                              double *restrict out, int how, int shape,
+                                                              quick_summing *restrict sum) {
+  const double *restrict u = l->u;
+  const line known = *l;
+  QUICK_BEGIN;
+  for (size_t i = 0; i < whole; i += LANES) {
+    const lanes v = line_at(&known, load(u + i), shape);
+    put(out + i, v, how);
+    if (how & SUM) QUICK_ADD(v);
+  }
+  if (how & SUM) *sum = QUICK_SO_FAR;
+}
+
+#define LINE_LOOPS(name, shape)                                                                              \
+  static __attribute__((noinline)) void name(const line *l, size_t whole, double *out, int how,              \
+                                             quick_summing *sum) {                                           \
+    switch (how) {                                                                                           \
+    case KEEP: run_line_of(l, whole, out, KEEP, shape, sum); break;                                          \
+    case KEEP | SUM: run_line_of(l, whole, out, KEEP | SUM, shape, sum); break;                              \
+    case SUM: run_line_of(l, whole, out, SUM, shape, sum); break;                                            \
+    default: run_line_of(l, whole, out, KEEP | STREAM | SUM, shape, sum); break;                             \
+    }                                                                                                        \
+  }
+
+LINE_LOOPS(run_load_0, 0)
+LINE_LOOPS(run_load_1, 1)
+LINE_LOOPS(run_load_2, 2)
+LINE_LOOPS(run_share_0, TIMES)
+LINE_LOOPS(run_share_1, TIMES | 1)
+LINE_LOOPS(run_share_2, TIMES | 2)
+LINE_LOOPS(run_line_mean, MEAN)
+
+/* Adding 0 to what is not 0 changes nothing, nor does adding -0 to anything. */
+static bool adds_nothing(double from, double by) { return by == 0.0 && (from != 0.0 || signbit(by)); }
+
+/* The shape, or -1 where the answer is not of that kind. */
+static int line_of(const sy_lane_answer *w, const sums_of *s, line *l) {
+  const unsigned varying = s->varying & 0xf;
+  if (w->clamps || (varying & 1) != 0) return -1;
+  const double inverse = 1.0 / s->same[0][0];
+  l->times = all(inverse);
+  if (w->kind == SY_LANE_MEAN && (varying >> w->i & 1) != 0) {
+    l->u = s->at[w->i], l->from = all(w->c[1]), l->by = all(w->c[0]);
+    return MEAN;
+  }
+  if ((w->kind != SY_LANE_LINEAR && w->kind != SY_LANE_SHARE) || (varying & (varying - 1)) != 0) return -1;
+  const int only = varying == 2 ? 1 : varying == 4 ? 2 : 3;
+  double from = w->c[0] * s->same[0][0], rest[SUMS_MOST + 1];
+  int sums = 0;
+  for (int k = 1; k < only; k++) from = from + w->c[k] * s->same[k][0];
+  for (int k = only + 1; k < 4; k++) {
+    rest[sums] = w->c[k] * s->same[k][0];
+    sums += !adds_nothing(from, rest[sums]);
+  }
+  l->u = s->at[only], l->from = all(from), l->by = all(w->c[only]);
+  l->then = all(sums > 0 ? rest[0] : 0.0), l->last = all(sums > 1 ? rest[1] : 0.0);
+  return sums | (w->kind == SY_LANE_SHARE ? TIMES : 0);
+}
+
+static void line_extremes(const line *l, int shape, const double range[2], sy_reduced *reduced) {
+  const double a = line_at(l, all(range[0]), shape)[0], b = line_at(l, all(range[1]), shape)[0];
+  reduced->min = a < b ? a : b;
+  reduced->max = a < b ? b : a;
+}
+
+typedef void line_loops(const line *l, size_t whole, double *out, int how, quick_summing *sum);
+
+/* False: an answer is not known, and `reduced` counts nothing. */
+static bool run_line(const line *l, int shape, size_t n, double *out, int how, sy_reduced *reduced) {
+  static line_loops *const of_shape[MEAN + 1] = {
+      [0] = run_load_0,          [1] = run_load_1,          [2] = run_load_2,      [TIMES] = run_share_0,
+      [TIMES | 1] = run_share_1, [TIMES | 2] = run_share_2, [MEAN] = run_line_mean};
+  const size_t whole = n / LANES * LANES;
+  quick_summing sum;
+  of_shape[shape](l, whole, out, how, &sum);
+  if (whole < n) {
+    const lanes v = line_at(l, load(l->u + whole), shape);
+    put_rest(out + whole, &v, n - whole, how, &sum);
+  }
+  return (how & SUM) == 0 || quick_end(&sum, (n + LANES - 1) / LANES, n, reduced);
+}
+
+/* Least and greatest of first moments, found when first asked for. */
+typedef struct ranges {
+  double of[4][2];
+  bool found[4];
+} ranges;
+
+static const double *range_of(ranges *r, const sums_of *s, const double *u, size_t n) {
+  int k = 1;
+  while (s->at[k] != u) k++;
+  if (!r->found[k]) RANGE(u, n, &r->of[k][0], &r->of[k][1]);
+  r->found[k] = true;
+  return r->of[k];
+}
+
+/* ---- all of them -------------------------------------------------------------------------------------------------------------- */
+
 void BALANCE(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_SUMS], size_t n, double *out,
              bool stream) {
   REDUCE(answer, 1, sum, n, &out, &stream, NULL);
@@ -368,17 +494,33 @@ void BALANCE(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_SUMS
 void REDUCE(const sy_lane_answer *answer, size_t answers, const sy_lane_sum sum[SY_BALANCE_SUMS], size_t n,
             double *const *out, const bool *stream, sy_reduced *reduced) {
   sums_of s;
+  ranges r = {.found = {false}};
   bool streams = false;
   lay_out(sum, &s);
   for (size_t k = 0; k < answers; k++) {
     const int keep = out[k] != NULL ? KEEP | (stream[k] ? STREAM : 0) : 0;
     const int how = keep | (reduced != NULL ? SUM : 0);
+    sy_reduced *const to = reduced != NULL ? &reduced[k] : NULL;
+    line l;
     streams = streams || stream[k];
-    if (how != 0)
-      loops_of(&answer[k], &s)(&answer[k], &s, n, out[k], how, reduced != NULL ? &reduced[k] : NULL);
+    if (how == 0) continue;
+    if (!takes_what_varies(&answer[k], &s)) {
+      run_same(&answer[k], &s, n, out[k], how, to);
+      continue;
+    }
+    const int shape = line_of(&answer[k], &s, &l);
+    if (shape < 0)
+      run_each(&answer[k], &s, n, out[k], how, to);
+    else if (!run_line(&l, shape, n, out[k], how, to))
+      reduce_some(&answer[k], &s, n, to);
+    else if (to != NULL)
+      line_extremes(&l, shape, range_of(&r, &s, l.u, n), to);
   }
 #ifdef __x86_64__
   if (streams) _mm_sfence();
+#endif
+#if SY_LEVEL >= 3
+  _mm256_zeroupper(); /* as in summing_lanes.h */
 #endif
 }
 
@@ -399,11 +541,10 @@ static inline void sensitivity(const sy_lane_answer *w, const operands *o, size_
   const lanes inverse = inverse_at(o, i);
   for (int k = 0; k < 4; k++) g[k] = all(w->kind == SY_LANE_MEAN ? 0.0 : w->c[k]);
   if (w->kind == SY_LANE_SHARE) {
-    g[0] -= linear(o, w->c, i, false, 0, NULL) * inverse;
+    g[0] -= linear(o, w->c, i, false) * inverse;
     for (int k = 0; k < 4; k++) g[k] *= inverse;
   } else if (w->kind == SY_LANE_QUOTIENT) {
-    const lanes under = all(1.0) / linear(o, w->d, i, false, 0, NULL),
-                value = linear(o, w->c, i, false, 0, NULL) * under;
+    const lanes under = all(1.0) / linear(o, w->d, i, false), value = linear(o, w->c, i, false) * under;
     for (int k = 0; k < 4; k++) g[k] = (g[k] - value * all(w->d[k])) * under;
   } else if (w->kind == SY_LANE_MEAN) {
     const lanes by = all(w->c[0]) * inverse, moment_arm = get(o, 0, i) * inverse;

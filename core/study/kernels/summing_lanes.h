@@ -7,6 +7,7 @@
 #define SY_STUDY_KERNELS_SUMMING_LANES_H
 
 #include <math.h>
+#include <stdbool.h>
 #ifdef __x86_64__
 #include <immintrin.h>
 #endif
@@ -71,6 +72,34 @@ static inline summing summing_add(summing s, lanes v) {
   return s;
 }
 
+/* The same of values that are thought to be known, in fewer registers: whether they are is seen at the end. A value that is not a number, and one
+** so large that there is no sum, sets other bits in the exponent of `coarse` than those all others have. */
+typedef struct quick_summing {
+  lanes low, high;
+  wraps coarse, fine, seen;
+} quick_summing;
+
+/* In a loop its parts are variables of their own: gcc 12 keeps a structure of them in memory, from where each step waits for the last one. */
+#define QUICK_BEGIN                                                                                          \
+  lanes low_ = all((double)INFINITY), high_ = all(-(double)INFINITY);                                        \
+  wraps coarse_ = {0}, fine_ = {0}, seen_ = {0}
+#define QUICK_ADD(v)                                                                                         \
+  do {                                                                                                       \
+    const lanes to_coarse_ = (v) + all(TO_COARSE);                                                           \
+    const lanes to_fine_ = ((v) - (to_coarse_ - all(TO_COARSE))) + all(TO_FINE);                             \
+    coarse_ += (wraps)to_coarse_, fine_ += (wraps)to_fine_, seen_ |= (wraps)to_coarse_;                      \
+  } while (0)
+#define QUICK_EXTREMES(v) (low_ = least(v, low_), high_ = greatest(v, high_))
+#define QUICK_SO_FAR      ((quick_summing){low_, high_, coarse_, fine_, seen_})
+
+static inline quick_summing quick_with(quick_summing s, lanes v, lanes extremes) {
+  lanes low_ = s.low, high_ = s.high;
+  wraps coarse_ = s.coarse, fine_ = s.fine, seen_ = s.seen;
+  QUICK_ADD(v);
+  QUICK_EXTREMES(extremes);
+  return QUICK_SO_FAR;
+}
+
 static inline uint64_t bits_of(double value) {
   uint64_t bits;
   memcpy(&bits, &value, sizeof bits);
@@ -80,12 +109,14 @@ static inline uint64_t bits_of(double value) {
 /* The lanes of a summing, one after the other. */
 typedef struct summing_parts {
   double low[LANES], high[LANES];
-  int64_t known[LANES], coarse[LANES], fine[LANES];
+  int64_t known[LANES], coarse[LANES], fine[LANES], seen[LANES];
 } summing_parts;
 
-static __attribute__((noinline)) void summing_join(const summing_parts *p, size_t vectors, sy_reduced *out) {
+/* Returns all bits that were seen. */
+static __attribute__((noinline)) uint64_t summing_join(const summing_parts *p, size_t vectors,
+                                                       sy_reduced *out) {
   const uint64_t added = (uint64_t)vectors * LANES;
-  uint64_t coarse = 0, fine = 0;
+  uint64_t coarse = 0, fine = 0, seen = 0;
   *out = (sy_reduced){p->low[0], p->high[0], 0, 0, 0};
   for (int k = 0; k < LANES; k++) {
     out->min = p->low[k] < out->min ? p->low[k] : out->min;
@@ -93,9 +124,11 @@ static __attribute__((noinline)) void summing_join(const summing_parts *p, size_
     out->known += p->known[k];
     coarse += (uint64_t)p->coarse[k];
     fine += (uint64_t)p->fine[k];
+    seen |= (uint64_t)p->seen[k];
   }
   out->coarse = (int64_t)(coarse - added * bits_of(TO_COARSE));
   out->fine = (int64_t)(fine - added * bits_of(TO_FINE));
+  return seen;
 }
 
 /* After `vectors` of them. */
@@ -106,11 +139,29 @@ static inline void summing_end(summing s, size_t vectors, sy_reduced *out) {
   memcpy(p.known, &s.known, sizeof p.known);
   memcpy(p.coarse, &s.coarse, sizeof p.coarse);
   memcpy(p.fine, &s.fine, sizeof p.fine);
+  memset(p.seen, 0, sizeof p.seen);
 #if SY_LEVEL >= 3
   /* gcc 12 forgets this where it sees into the callee; code for any processor, libm's too, then runs at a third of its speed */
   _mm256_zeroupper();
 #endif
-  summing_join(&p, vectors, out);
+  (void)summing_join(&p, vectors, out);
+}
+
+/* After `vectors` of them with `count` values. False: not all are known, and out counts nothing. */
+static inline bool quick_end(const quick_summing *s, size_t vectors, size_t count, sy_reduced *out) {
+  summing_parts p;
+  store(p.low, s->low);
+  store(p.high, s->high);
+  memset(p.known, 0, sizeof p.known);
+  memcpy(p.coarse, &s->coarse, sizeof p.coarse);
+  memcpy(p.fine, &s->fine, sizeof p.fine);
+  memcpy(p.seen, &s->seen, sizeof p.seen);
+#if SY_LEVEL >= 3
+  _mm256_zeroupper(); /* as above */
+#endif
+  const uint64_t seen = summing_join(&p, vectors, out);
+  out->known = (int64_t)count;
+  return seen >> 52 == bits_of(TO_COARSE) >> 52;
 }
 
 #endif

@@ -15,6 +15,7 @@
 #include "bind/shop/shafts.h"
 #include "bind/study/column.h"
 #include "bind/study/summary.h"
+#include "mass/measured.h"
 #include "study/blocks.h"
 #include "study/plan.h"
 
@@ -144,6 +145,8 @@ static void read_car(lua_State *L, int index, bool uncertain, sy_plan_car *out) 
   luaL_checkstack(L, 16, NULL);
   read_gaps(L, index, &asked.g->axes, &gaps);
   if (sy_plan_car_make(&asked.car, &now, &drawn, shaft, (size_t)count, &gaps, out, &err) != SY_OK)
+    syl_raise(L, &err);
+  if (isnan(out->cross_sd) && sy_measured_beside_covariance(asked.car.now, out->cross_cov, &err) != SY_OK)
     syl_raise(L, &err);
 }
 
@@ -322,7 +325,8 @@ static int l_at(lua_State *L) {
 /* ---- running ------------------------------------------------------------------------------------------------------------------ */
 
 enum {
-  CHUNK = 256 /* threads of some systems have half a megabyte of stack */,
+  CHUNK = 512, /* variants that sy_plan_settle takes */
+  ROOM = 1 << 14 /* values of a chunk: threads of some systems have half a megabyte of stack */,
   MOST_SETS = 16,
   MOST_CHOICES = 16,
   LARGE = 1 << 19 /* numbers: 4 MB */
@@ -339,6 +343,7 @@ typedef struct choice {
 
 typedef struct job {
   size_t first, count, block; /* variants; `first` from 0 */
+  size_t chunk;               /* of a block at a time */
   unsigned inputs;
   const syl_column *point[SY_PLAN_MOST_INPUTS];
   choice word[MOST_CHOICES], wheel[MOST_CHOICES];
@@ -357,7 +362,7 @@ typedef struct job {
   atomic_size_t missed;            /* 1 + the first variant that has a value without an answer; 0: none */
 } job;
 
-static size_t case_of(const job *j, double value[][CHUNK], size_t i) {
+static size_t case_of(const job *j, double *const *value, size_t i) {
   size_t at = 0;
   bool moved = false;
   for (size_t k = 0; k < j->words; k++) {
@@ -404,12 +409,17 @@ static void solve_run(job *j, size_t block, size_t from, size_t count, size_t wh
   }
 }
 
-static void read_values_of(const job *j, size_t from, size_t count, double value[][CHUNK]) {
-  for (unsigned k = 0; k < j->inputs; k++) syl_column_read(j->point[k], from, count, value[k]);
+/* By input, up to j->chunk of them, in `room`. */
+static void read_values_of(const job *j, size_t from, size_t count, double room[ROOM],
+                           double *value[SY_PLAN_MOST_INPUTS]) {
+  for (unsigned k = 0; k < j->inputs; k++) {
+    value[k] = room + k * j->chunk;
+    syl_column_read(j->point[k], from, count, value[k]);
+  }
 }
 
 /* As many as are of one case and follow each other: where they end. */
-static size_t end_of_run(const job *j, double value[][CHUNK], size_t at, size_t count, size_t *which) {
+static size_t end_of_run(const job *j, double *const *value, size_t at, size_t count, size_t *which) {
   *which = case_of(j, value, at);
   size_t end = j->words == 0 && j->wheels == 0 ? count : at + 1;
   while (end < count && case_of(j, value, end) == *which) end++;
@@ -417,10 +427,11 @@ static size_t end_of_run(const job *j, double value[][CHUNK], size_t at, size_t 
 }
 
 static void do_chunk(job *j, size_t block, size_t from, size_t count) {
-  double value[SY_PLAN_MOST_INPUTS][CHUNK];
-  bool singly[CHUNK] = {false};
+  double room[ROOM], *value[SY_PLAN_MOST_INPUTS];
+  bool singly[CHUNK];
   size_t at = 0, alone = 0;
-  read_values_of(j, from, count, value);
+  memset(singly, 0, count * sizeof *singly);
+  read_values_of(j, from, count, room, value);
   while (at < count) {
     size_t which;
     const size_t end = end_of_run(j, value, at, count, &which);
@@ -429,6 +440,7 @@ static void do_chunk(job *j, size_t block, size_t from, size_t count) {
     solve_run(j, block, from + at, end - at, which, here, singly + at);
     at = end;
   }
+  if (memchr(singly, true, count) == NULL) return; /* most often */
   for (size_t i = 0; i < count; i++) alone += singly[i];
   atomic_fetch_add(&j->singly, alone);
 }
@@ -436,19 +448,19 @@ static void do_chunk(job *j, size_t block, size_t from, size_t count) {
 static void do_block(void *with, size_t block) {
   job *j = with;
   const size_t end = block * j->block + j->block < j->count ? block * j->block + j->block : j->count;
-  for (size_t at = block * j->block; at < end; at += CHUNK)
-    do_chunk(j, block, j->first + at, end - at < CHUNK ? end - at : CHUNK);
+  for (size_t at = block * j->block; at < end; at += j->chunk)
+    do_chunk(j, block, j->first + at, end - at < j->chunk ? end - at : j->chunk);
 }
 
 /* An extreme of output o of set s was noted as of variant `number`, the first of a run: of which it is. */
 static void settle(const job *j, sy_summary *summary, size_t s, size_t o, uint64_t number) {
-  double value[SY_PLAN_MOST_INPUTS][CHUNK];
+  double room[ROOM], *value[SY_PLAN_MOST_INPUTS];
   const double *here[SY_PLAN_MOST_INPUTS];
   const size_t at = (size_t)(number - j->number), in_block = at % j->block;
-  size_t count = CHUNK - in_block % CHUNK, which; /* to the end of the chunk, of the block, of all */
+  size_t count = j->chunk - in_block % j->chunk, which; /* to the end of the chunk, of the block, of all */
   count = count < j->block - in_block ? count : j->block - in_block;
   count = count < j->count - at ? count : j->count - at;
-  read_values_of(j, j->first + at, count, value);
+  read_values_of(j, j->first + at, count, room, value);
   for (unsigned k = 0; k < j->inputs; k++) here[k] = value[k];
   const size_t run = end_of_run(j, value, 0, count, &which);
   if (which < j->cases && j->plan[s][which] != NULL)
@@ -569,6 +581,8 @@ static void read_points(lua_State *L, job *j) {
     lua_pop(L, 1);
   }
   j->inputs = (unsigned)inputs;
+  const size_t fits = j->inputs > 0 ? ROOM / j->inputs / 8 * 8 : CHUNK;
+  j->chunk = fits < CHUNK ? fits : CHUNK;
 }
 
 static void read_cases(lua_State *L, job *j) {

@@ -1,8 +1,7 @@
 --- Answers of many variants of one car: by a plan (plan.lua) what that covers, one by one what it does not.
 --
--- evaluate.new{car =, inputs =, outputs =, settings =, change =, skip = kinds of inputs that are not applied, points = columns by input
--- where some
--- lie outside what the inputs say, singly = true: no plan} -> e, with
+-- evaluate.new{car =, inputs =, outputs =, settings =, count = how many cars will be asked (else many), change =, skip = kinds of inputs
+-- that are not applied, points = columns by input where some lie outside what the inputs say, singly = true: no plan} -> e, with
 --   e.all_planned  whether the plan answers all outputs; those that have with_sd with their uncertainties
 --   outputs        of outputs.lua, with with_sd and, where a limit judges them, judged = true
 --   e.late         outputs whose uncertainty only a verdict may need (with_sd = "judged") and the plan does not have: it is asked for
@@ -26,6 +25,9 @@ local evaluate = {}
 local Evaluate = {}
 Evaluate.__index = Evaluate
 
+-- Of fewer cars as built than that, asking each for its uncertainties takes less time than making a plan that has them.
+local FEW_AS_BUILT = 100
+
 -- What the plan is asked: the inputs that are applied.
 local function plan_of(self, o)
   if o.singly or o.change then return nil end
@@ -37,7 +39,7 @@ local function plan_of(self, o)
     end
   end
   for _, out in ipairs(o.outputs) do with_sd = with_sd or out.with_sd end
-  with_sd = with_sd and not contents.inside(o.car).measured -- what records leave of one does not add up over parts
+  with_sd = with_sd and not (o.count and o.count < FEW_AS_BUILT and contents.inside(o.car).measured)
   return plan.make{car = o.car, inputs = inputs, outputs = o.outputs, settings = o.settings, uncertainty = with_sd, points = points,
                    threads = o.threads}
 end

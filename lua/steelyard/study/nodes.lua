@@ -6,7 +6,22 @@ local nodes = {}
 
 local MOST_LISTED = 2000 -- values that a table is tried at
 
+-- Those of a range rise or fall already.
+local function in_order(values)
+  local n, step, list = #values, 1, {}
+  if n > 1 and values[1] > values[n] then step = -1 end
+  local at, last = step > 0 and 1 or n, -math.huge
+  for i = 1, n do
+    local value = values[at] + 0.0
+    if not (value > last) then return nil end
+    list[i], last, at = value, value, at + step
+  end
+  return list
+end
+
 local function rising(values)
+  local ordered = in_order(values)
+  if ordered then return ordered end
   local list, seen = {}, {}
   for _, value in ipairs(values) do
     if not seen[value] then seen[value], list[#list + 1] = true, value + 0.0 end

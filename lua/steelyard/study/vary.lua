@@ -69,9 +69,10 @@ local function read_range(v, from, to, n)
       ("one value is a list, {%s}"):format(text.plain(v.from)))
   end
   if n > MOST_VALUES then refuse("limit", v.name, ("has %d values, at most %d are possible"):format(n, MOST_VALUES)) end
-  v.n, v.values = n, {}
-  for i = 0, n - 1 do v.values[i + 1] = v.from + (v.to - v.from) * i / (n - 1) end -- counted, not added up: both ends are exact
-  v.values[n] = v.to
+  local values, first, width = {}, v.from, v.to - v.from
+  for i = 0, n - 1 do values[i + 1] = first + width * i / (n - 1) end -- counted, not added up: both ends are exact
+  values[n] = v.to
+  v.n, v.values = n, values
 end
 
 local function read_words(v, list)

@@ -148,10 +148,11 @@ local function of_all(s, outer, inner)
   local outer_inputs, all_inputs = picked(s.inputs, s.outer), picked(s.inputs, s.outer)
   for _, j in ipairs(s.inner) do all_inputs[#all_inputs + 1] = s.inputs[j] end
   local folds = s.inner[1] ~= nil
+  local cars = (outer.count or outer.n) * inner.n
   local points = s.method ~= "grid" and (outer.taken or outer.columns) or nil -- what inputs take is not what sy.vary lists
   local function new(car, inputs, outputs, skip)
     return evaluate.new{car = car, inputs = inputs, outputs = outputs, settings = s.settings, change = s.change, skip = skip,
-      points = points, singly = s.singly, threads = s.threads}
+      points = points, singly = s.singly, threads = s.threads, count = cars}
   end
   local is_judged = judged(s.rules)
   w.plain = new(s.car, outer_inputs, with_sd(s.outputs, function(o)
@@ -204,7 +205,7 @@ local FEW = 16 -- cars: a plan takes as many to be made
 
 -- The study of one set.
 local function of_set(s, outer, inner, set)
-  local part, columns, taken = {n = outer.n, columns = {}, one = set[1]}, {}, {}
+  local part, columns, taken = {n = outer.n, count = #set, columns = {}, one = set[1]}, {}, {}
   local numbers = picked(s.outer, set.said)
   for m, k in ipairs(set.said) do
     local values = {}
