@@ -3,8 +3,9 @@
 #include <math.h>
 #include <string.h>
 
-/* A supposition is given up after this: that nothing was found is then not said of it. The last ones have more: they say most. */
-enum { MOST_BOXES = 3000, MOST_OF_ALL = 20000 };
+/* A supposition is given up after this: that nothing was found is then not said of it. The last ones have more: they say most. FINE: which of
+** masses as good as one another are named is worth no more. */
+enum { MOST_BOXES = 3000, MOST_OF_ALL = 20000, FINE = 300 };
 
 /* A pack with other slots and rows. */
 typedef struct supposed {
@@ -40,14 +41,19 @@ static void note(sy_pack_hinder kind, int at, const sy_packed *found, sy_pack_wh
   memcpy(w->value, found->value, sizeof w->value);
 }
 
-/* Would it do then? Adds that to the list. */
-static answer would_do(const supposed *s, int least_in, sy_pack_hinder kind, int at, sy_pack_why *why,
-                       int *count) {
+/* Would it do then? */
+static answer would_do(const supposed *s, int least_in, sy_packed *found) {
+  if (pack_least(&s->pack, least_in, s->most_boxes, FINE, s->alloc, found, NULL) != SY_OK) return GIVEN_UP;
+  return found->possible ? YES : NO;
+}
+
+/* The same; if it would, that goes into the list. */
+static answer suppose_so(const supposed *s, int least_in, sy_pack_hinder kind, int at, sy_pack_why *why,
+                         int *count) {
   sy_packed found;
-  if (pack_all_goals(&s->pack, least_in, s->most_boxes, s->alloc, &found, NULL) != SY_OK) return GIVEN_UP;
-  if (!found.possible) return NO;
-  note(kind, at, &found, why, count);
-  return YES;
+  const answer does = would_do(s, least_in, &found);
+  if (does == YES) note(kind, at, &found, why, count);
+  return does;
 }
 
 static void try_slots(const sy_pack *pack, double most, const sy_alloc *alloc, sy_pack_why *why, int *count) {
@@ -56,30 +62,39 @@ static void try_slots(const sy_pack *pack, double most, const sy_alloc *alloc, s
   for (int k = 0; k < pack->slots; k++) {
     suppose(pack, alloc, &s);
     widen(&s.slot[k], most);
-    would_do(&s, k, SY_PACK_SLOT, k, why, count);
+    suppose_so(&s, k, SY_PACK_SLOT, k, why, count);
   }
   if (*count > before || pack->slots == 1) return;
   suppose(pack, alloc, &s);
   for (int k = 0; k < pack->slots; k++) widen(&s.slot[k], most);
-  would_do(&s, -1, SY_PACK_ALL, 0, why, count);
+  suppose_so(&s, -1, SY_PACK_ALL, 0, why, count);
 }
 
+static void free_limits(supposed *s) {
+  for (int r = 0; r < s->pack.rows; r++)
+    if (is_limit(&s->row[r])) free_row(&s->row[r]);
+}
+
+/* One limit less cannot do where all limits less do not, nor one that every combination holds. */
 static void try_limits(const sy_pack *pack, const sy_alloc *alloc, sy_pack_why *why, int *count) {
+  pack_search whole;
   supposed s;
+  sy_packed found;
   int limits = 0;
   const int before = *count;
-  for (int r = 0; r < pack->rows; r++) {
-    if (!is_limit(&pack->row[r])) continue;
-    limits++;
+  if (pack_begin(pack, alloc, &whole, NULL) != SY_OK) return;
+  for (int r = 0; r < pack->rows; r++) limits += is_limit(&pack->row[r]) && whole.can_fail[r] ? 1 : 0;
+  if (limits == 0) return;
+  suppose(pack, alloc, &s);
+  free_limits(&s);
+  const answer does = would_do(&s, -1, &found);
+  for (int r = 0; r < pack->rows && does != NO; r++) {
+    if (!is_limit(&pack->row[r]) || !whole.can_fail[r]) continue;
     suppose(pack, alloc, &s);
     free_row(&s.row[r]);
-    would_do(&s, -1, SY_PACK_LIMIT, r, why, count);
+    suppose_so(&s, -1, SY_PACK_LIMIT, r, why, count);
   }
-  if (*count > before || limits < 2) return;
-  suppose(pack, alloc, &s);
-  for (int r = 0; r < pack->rows; r++)
-    if (is_limit(&pack->row[r])) free_row(&s.row[r]);
-  would_do(&s, -1, SY_PACK_LIMITS, 0, why, count);
+  if (*count == before && does == YES && limits > 1) note(SY_PACK_LIMITS, 0, &found, why, count);
 }
 
 /* Nothing alone would do: larger slots, no steps and no limits at once? */
@@ -91,16 +106,15 @@ static void try_all(const sy_pack *pack, double most, const sy_alloc *alloc, sy_
     widen(&s.slot[k], most);
     s.slot[k].step = 0.0;
   }
-  answer does = would_do(&s, -1, SY_PACK_ALL, 0, why, count);
+  answer does = suppose_so(&s, -1, SY_PACK_ALL, 0, why, count);
   if (does == YES) return;
-  for (int r = 0; r < pack->rows; r++)
-    if (is_limit(&pack->row[r])) free_row(&s.row[r]);
-  does = would_do(&s, -1, SY_PACK_LIMITS, 0, why, count);
+  free_limits(&s);
+  does = suppose_so(&s, -1, SY_PACK_LIMITS, 0, why, count);
   if (does != NO) return;
   sy_packed near;
   suppose(pack, alloc, &s);
   for (int k = 0; k < pack->slots; k++) widen(&s.slot[k], most);
-  if (pack_all_goals(&s.pack, -1, MOST_OF_ALL, s.alloc, &near, NULL) == SY_OK)
+  if (pack_all_goals(&s.pack, MOST_OF_ALL, s.alloc, &near, NULL) == SY_OK)
     note(SY_PACK_TARGETS, 0, &near, why, count);
 }
 
@@ -121,7 +135,7 @@ sy_status sy_pack_explain(const sy_pack *pack, double most, const sy_alloc *give
     steps = steps || s.slot[k].step > 0.0;
     s.slot[k].step = 0.0;
   }
-  if (steps) would_do(&s, -1, SY_PACK_STEPS, 0, why, &n);
+  if (steps) suppose_so(&s, -1, SY_PACK_STEPS, 0, why, &n);
   try_limits(pack, &alloc, why, &n);
   if (n == 0) try_all(pack, most, &alloc, why, &n);
   *count = n;
@@ -151,7 +165,7 @@ sy_status sy_pack_gain(const sy_pack *pack, const sy_packed *found, int row, int
                      SY_PACK_MOST);
     widen(&s.slot[slot], most);
   }
-  status = pack_all_goals(&s.pack, -1, MOST_BOXES, &alloc, &other, err);
+  status = pack_least(&s.pack, -1, MOST_BOXES, 0, &alloc, &other, err);
   if (status == SY_OK) *gain = other.possible ? fmax(0.0, found->added - other.added) : 0.0;
   return status;
 }

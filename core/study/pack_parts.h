@@ -82,9 +82,15 @@ bool pack_better(const pack_search *s, double score);
 ** Errors  SY_LIMIT  memory, or too many boxes */
 sy_status pack_branch(pack_search *s, sy_error *err);
 
-/* All goals in turn: the least in `slot` first, unless it is -1. out->possible is set. */
-sy_status pack_all_goals(const sy_pack *pack, int slot, uint64_t most_boxes, const sy_alloc *given,
-                         sy_packed *out, sy_error *err);
+/* All goals in turn. out->possible is set; where it is false, out is the nearest. */
+sy_status pack_all_goals(const sy_pack *pack, uint64_t most_boxes, const sy_alloc *given, sy_packed *out,
+                         sy_error *err);
+
+/* Do any masses hold all rows? Then those with the least in `slot` (-1: in none), of these the least mass; which of equal ones, that takes
+** `fine` boxes more at most: after so many it is the best until then. Where none do, only out->possible is set.
+** Errors  SY_LIMIT  memory, or too many boxes before the least mass is found */
+sy_status pack_least(const sy_pack *pack, int slot, uint64_t most_boxes, uint64_t fine, const sy_alloc *given,
+                     sy_packed *out, sy_error *err);
 
 sy_status pack_check(const sy_pack *pack, bool units, sy_error *err);
 
