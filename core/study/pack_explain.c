@@ -56,18 +56,40 @@ static answer suppose_so(const supposed *s, int least_in, sy_pack_hinder kind, i
   return does;
 }
 
-static void try_slots(const sy_pack *pack, double most, const sy_alloc *alloc, sy_pack_why *why, int *count) {
+/* How much larger slots are thought to be, at first and from one try to the next: boxes of what a slot may well hold are bounded far better
+** than those of a car's mass. */
+#define TIMES 4.0
+
+/* Slot `slot`, or with -1 all, larger by and by up to `most` (kg) and no more than that takes. */
+static void try_larger(const sy_pack *pack, int slot, double most, sy_pack_hinder kind, const sy_alloc *alloc,
+                       sy_pack_why *why, int *count) {
   supposed s;
-  const int before = *count;
-  for (int k = 0; k < pack->slots; k++) {
+  sy_packed found;
+  double times = 1.0;
+  bool larger = true;
+  while (larger) {
+    double least = most;
+    times *= TIMES;
+    larger = false;
     suppose(pack, alloc, &s);
-    widen(&s.slot[k], most);
-    suppose_so(&s, k, SY_PACK_SLOT, k, why, count);
+    for (int k = 0; k < pack->slots; k++) {
+      if (slot >= 0 && k != slot) continue;
+      const double holds = fmin(most, times * pack->slot[k].max);
+      larger = larger || holds < most;
+      least = fmin(least, holds);
+      widen(&s.slot[k], holds);
+    }
+    if (would_do(&s, slot, &found) != YES) continue;
+    if (slot < 0 && larger && found.added > least) continue; /* still larger slots may do with less in all */
+    note(kind, slot < 0 ? 0 : slot, &found, why, count);
+    return;
   }
-  if (*count > before || pack->slots == 1) return;
-  suppose(pack, alloc, &s);
-  for (int k = 0; k < pack->slots; k++) widen(&s.slot[k], most);
-  suppose_so(&s, -1, SY_PACK_ALL, 0, why, count);
+}
+
+static void try_slots(const sy_pack *pack, double most, const sy_alloc *alloc, sy_pack_why *why, int *count) {
+  const int before = *count;
+  for (int k = 0; k < pack->slots; k++) try_larger(pack, k, most, SY_PACK_SLOT, alloc, why, count);
+  if (*count == before && pack->slots > 1) try_larger(pack, -1, most, SY_PACK_ALL, alloc, why, count);
 }
 
 static void free_limits(supposed *s) {

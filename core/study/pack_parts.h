@@ -10,7 +10,12 @@ typedef struct pack_box {
   unsigned first[SY_PACK_SLOTS], last[SY_PACK_SLOTS];
 } pack_box;
 
-/* row x weight = at + by . mass, give or take e; the weight is `whole` + all masses, or 1 where the row is a share of nothing. */
+/* at + by . mass, above 0 whatever is in the slots: what a row is a share or a mean of. */
+typedef struct pack_weight {
+  double at, by[SY_PACK_SLOTS];
+} pack_weight;
+
+/* row x weight = at + by . mass, give or take e. */
 typedef struct pack_line {
   double at, by[SY_PACK_SLOTS], e;
   bool known; /* false: nothing is, somewhere in the box the car does not stand */
@@ -29,11 +34,11 @@ typedef struct pack_search {
   const sy_alloc *alloc;
   pack_box whole; /* all that the slots may hold */
   double step[SY_PACK_SLOTS], most_row[SY_PACK_ROWS];
-  bool by_weight[SY_PACK_ROWS]; /* the row times the weight is looked at, not the row */
-  bool linear[SY_PACK_ROWS];    /* its line holds for all boxes */
-  pack_line line[SY_PACK_ROWS]; /* of the whole box */
-  bool can_fail[SY_PACK_ROWS];  /* in the whole box the row may be outside what it must hold */
-  double quantum;               /* kg: all masses are multiples of it; 0: not known */
+  pack_weight weight[SY_PACK_ROWS]; /* the row times this is looked at; 1: the row */
+  bool linear[SY_PACK_ROWS];        /* its line holds for all boxes */
+  pack_line line[SY_PACK_ROWS];     /* of the whole box */
+  bool can_fail[SY_PACK_ROWS];      /* in the whole box the row may be outside what it must hold */
+  double quantum;                   /* kg: all masses are multiples of it; 0: not known */
   /* what is wanted now */
   pack_goal goal;
   int slot;                  /* of PACK_LESS and PACK_MORE */
@@ -53,6 +58,8 @@ typedef struct pack_search {
 sy_status pack_begin(const sy_pack *pack, const sy_alloc *alloc, pack_search *s, sy_error *err);
 
 double pack_mass(const pack_search *s, int slot, unsigned steps);
+
+double pack_weight_at(const pack_search *s, int row, const double *mass);
 
 /* What the row must be within: a target's window, or the limits. */
 void pack_window(const sy_pack_row *row, double *min, double *max);
