@@ -72,7 +72,7 @@ typedef struct sy_packed {
 /* Errors  SY_RANGE  a number outside what stands above
 **         SY_CLASH  min above max, or no whole number of steps between them
 **         SY_MISSING  no slot, no row
-**         SY_LIMIT  too many slots or rows; no memory; more than half a million boxes */
+**         SY_LIMIT  too many slots or rows; no memory; more work than half a million boxes take */
 SY_API sy_status sy_pack_solve(const sy_pack *pack, const sy_alloc *alloc, sy_packed *out, sy_error *err);
 
 /* The units that misses are counted in when nobody states any: half of what one step of the slot that does most changes the row, or what

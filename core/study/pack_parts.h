@@ -50,7 +50,7 @@ typedef struct pack_search {
   bool any;
   double score;
   unsigned best[SY_PACK_SLOTS];
-  uint64_t boxes, tried, most_boxes;
+  uint64_t boxes, tried, most_work;
 } pack_search;
 
 /* Tries which rows are linear, and which can fail at all. The slots and rows have been checked.
@@ -85,19 +85,24 @@ double pack_fine(const pack_search *s);
 /* Is `score` better than the best so far by more than rounding? */
 bool pack_better(const pack_search *s, double score);
 
+/* What it has taken: boxes, and the combinations they were measured on, of which so many take as long as a box of linear rows. */
+enum { PACK_TRIED_A_BOX = 30 };
+uint64_t pack_work(const pack_search *s);
+
 /* Searches `whole` for what is wanted; s->any says whether it was found.
-** Errors  SY_LIMIT  memory, or too many boxes */
+** Errors  SY_LIMIT  memory, or too much work */
 sy_status pack_branch(pack_search *s, sy_error *err);
 
 /* All goals in turn. out->possible is set; where it is false, out is the nearest. */
-sy_status pack_all_goals(const sy_pack *pack, uint64_t most_boxes, const sy_alloc *given, sy_packed *out,
+sy_status pack_all_goals(const sy_pack *pack, uint64_t most_work, const sy_alloc *given, sy_packed *out,
                          sy_error *err);
 
 /* Do any masses hold all rows? Then those with the least in `slot` (-1: in none), of these the least mass; which of equal ones, that takes
-** `fine` boxes more at most: after so many it is the best until then. Where none do, only out->possible is set.
-** Errors  SY_LIMIT  memory, or too many boxes before the least mass is found */
-sy_status pack_least(const sy_pack *pack, int slot, uint64_t most_boxes, uint64_t fine, const sy_alloc *given,
-                     sy_packed *out, sy_error *err);
+** `fine` more work at most: after so much it is the best until then. Where none do, only out->possible is set.
+** work    what it took is added to it, whether it succeeds or not
+** Errors  SY_LIMIT  memory, or too much work before the least mass is found */
+sy_status pack_least(const sy_pack *pack, int slot, uint64_t most_work, uint64_t fine, const sy_alloc *given,
+                     sy_packed *out, uint64_t *work, sy_error *err);
 
 sy_status pack_check(const sy_pack *pack, bool units, sy_error *err);
 
