@@ -1,6 +1,6 @@
 --- What do fuel and drivers change over a stint, and which car is its mean?
 -- Step: set up
--- Usage: steelyard stint CAR --from L --down-to L [--driver NAME[,FROM[,TO]]] ... [--step L] [--for QUANTITY,...] [--mean] [--state NAME]
+-- Usage: steelyard stint CAR [--from L] [--down-to L] [--driver NAME[,FROM[,TO]]] ... [--step L] [--mean] [--state NAME]
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
@@ -8,22 +8,21 @@ local core = require "steelyard.core"
 local o = sy.options{
   about = "A row for each step of fuel and each change of drivers, the mean in which every litre burnt counts the same, and how full the "
     .. "tank is when the first quantity is its mean: so the car is set up. A driver is a name of the file, from and to in litres.",
-  usage = "stint CAR --from L --down-to L [--driver NAME[,FROM[,TO]]] ... [--step L] [--tank NAME] [--for QUANTITY,...] [--mean] "
+  usage = "stint CAR [--from L] [--down-to L] [--driver NAME[,FROM[,TO]]] ... [--step L] [--tank NAME] [--for QUANTITY,...] [--mean] "
     .. "[--state NAME]",
   prints = "result",
-  examples = {'steelyard stint vehicles/twayblade.lua --from 30 --down-to 4 --state "race start"',
+  examples = {'steelyard stint vehicles/twayblade.lua --state "race start"',
     'steelyard stint vehicles/twayblade.lua --from 30 --down-to 4 --driver driver,30,17 --driver "tall driver,17,4" --state "race start"'},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}, tank = {"NAME", "whose liquid burns", default = "fuel"},
-             from = {"L", "litres at the start", number = true, min = 0, field = "fuel.from"},
-             down_to = {"L", "litres at the end", number = true, min = 0, field = "fuel.to"},
+             from = {"L", "litres at the start; what is in the tank unless given", number = true, min = 0, field = "fuel.from"},
+             down_to = {"L", "litres at the end; what cannot be drawn unless given", number = true, min = 0, field = "fuel.to"},
              step = {"L", "litres a row", default = 5, number = true, min = 0.01},
              driver = {"NAME,...", "who drives, from and down to how many litres; once for each in turn", list = true, again = true,
                        field = "drivers"},
              ["for"] = {"QUANTITY,...", "quantities, as results have them; the first is set up at its mean",
                         default = {"front_share", "left_share", "height", "mass"}, list = true, field = "show"},
              mean = {nil, "the means alone, without the rows"}},
-  needs = {{"from"}, {"down_to"}},
 }
 local function refuse(...) core.fail{code = "usage", message = string.format(...)} end
 if tonumber(o.to) then refuse("--to names a file to write; --down-to %s is where the fuel ends", o.to) end

@@ -1,6 +1,7 @@
 /* Answers about a car, their uncertainties and those of their changes, against differences of everything that is stated. */
 #include <float.h>
 #include <math.h>
+#include <string.h>
 
 #include "answer_pair.h"
 #include "answers/balance_answers.h"
@@ -456,6 +457,27 @@ static void asked_beyond_a_set_is_refused(void **state) {
   close_pair(&p);
 }
 
+/* A row that is solved for alone has the bits that it has among all. */
+static void a_row_alone_is_what_it_is_among_all(void **state) {
+  (void)state;
+  static answer_pair p;
+  static sy_answer_state all, alone;
+  const sy_answer_set *set = sy_stability_answers();
+  for (uint64_t round = 0; round < 12; round++) {
+    sy_totals now;
+    open_pair(&p, 31 + round, (car_kind)(round % CAR_KINDS), 1);
+    sy_ledger_sums(p.car[0].now, &now);
+    assert_int_equal(set->solve(&p.car[0], &now, &now, NULL, true, all.room, NULL), SY_OK);
+    for (int r = 0; r < set->rows; r++) {
+      const sy_answer_row *row = &set->row[r];
+      assert_int_equal(set->solve_rows(&p.car[0], &now, &now, UINT64_C(1) << r, alone.room, NULL), SY_OK);
+      const double want = row->value(all.room, row->at), got = row->value(alone.room, row->at);
+      assert_true(memcmp(&want, &got, sizeof want) == 0 || (isnan(want) && isnan(got)));
+    }
+    close_pair(&p);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(balance_has_the_uncertainties_of_differences),
@@ -475,6 +497,7 @@ int main(void) {
       cmocka_unit_test(stated_out_of_range_is_refused_by_number_and_field),
       cmocka_unit_test(a_measured_cross_weight_stated_twice_is_refused),
       cmocka_unit_test(asked_beyond_a_set_is_refused),
+      cmocka_unit_test(a_row_alone_is_what_it_is_among_all),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -12,6 +12,8 @@
 #ifndef SY_ANSWERS_ANSWER_SET_H
 #define SY_ANSWERS_ANSWER_SET_H
 
+#include <stdint.h>
+
 #include "car.h"
 
 typedef enum sy_unit {
@@ -82,6 +84,10 @@ typedef struct sy_answer_set {
   ** at, stay as they are there, unless `runs`: then liquid follows. */
   sy_status (*solve)(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const void *base,
                      bool runs, void *state, sy_error *err);
+  /* The same without a base where only some rows are asked for, bits by row: what the others would read is not worked out. NULL: solve is as
+  ** short. A set that has it has at most 64 rows. */
+  sy_status (*solve_rows)(const sy_car *car, const sy_totals *now, const sy_totals *drawn, uint64_t wanted,
+                          void *state, sy_error *err);
   /* Of a set whose answers rest on neither ledgers nor stated numbers: the answer with its own errors (found.h). Its rows' by_sums and
   ** by_stated are not asked. NULL: the set is not of that kind. */
   const sy_found *(*found)(const void *state, int at);

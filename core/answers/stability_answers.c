@@ -196,9 +196,16 @@ static sy_status check_stands(const sy_car *car, const sy_totals *t, double sink
 
 static double or_nothing(double limit) { return isnan(limit) ? 0.0 : limit; }
 
-static void set_limits(const sy_car *car, const sy_totals *t, sy_rigid *s) {
+/* Of the limits, bits by answer. */
+static const unsigned all_limits = (1u << RUNS) - (1u << SY_RIGID_TIP);
+
+static bool is_wanted(unsigned wanted, int k) { return (wanted >> k & 1u) != 0; }
+
+static void set_limits(const sy_car *car, const sy_totals *t, unsigned wanted, sy_rigid *s) {
   for (int k = SY_RIGID_TIP; k < RUNS; k++) {
     const int i = second(k);
+    s->value[k] = (double)NAN;
+    if (!is_wanted(wanted, k)) continue;
     int *const wheel = kind_of(k) == LIFT ? &s->lift_wheel[i] : NULL;
     sy_reach *const edge = kind_of(k) == TURN ? &s->edge[i] : NULL;
     if (kind_of(k) == LIFT) s->lift_wheel[i] = -1;
@@ -207,12 +214,10 @@ static void set_limits(const sy_car *car, const sy_totals *t, sy_rigid *s) {
   }
 }
 
-static sy_status solve_rigid(const sy_car *car, const sy_totals *now, const sy_totals *drawn,
-                             const void *base, bool runs, void *state, sy_error *err) {
-  const sy_rigid *const was = base;
+static sy_status solve_limits(const sy_car *car, const sy_totals *now, const sy_rigid *was, bool runs,
+                              unsigned wanted, sy_rigid *out, sy_error *err) {
   sy_rigid s;
   sy_status status = SY_OK;
-  (void)drawn; /* it counts for the sink alone, which is that of the car's own ledgers */
   if (!(now->all.m > 0.0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
   if (was != NULL && !runs) {
     s.sink = was->sink;
@@ -224,17 +229,23 @@ static sy_status solve_rigid(const sy_car *car, const sy_totals *now, const sy_t
   if (status == SY_OK) status = check_stands(car, now, s.sink, err);
   if (was == NULL || runs) memset(s.lies, 0, sizeof s.lies);
   for (int k = SY_RIGID_TIP; k < RUNS && status == SY_OK && (was == NULL || runs); k++)
-    status = run_liquid(car, now, s.sink, k, &s.lies[k], err);
+    if (is_wanted(wanted, k)) status = run_liquid(car, now, s.sink, k, &s.lies[k], err);
   if (status != SY_OK) return status;
   const sy_vec3 cg = sy_vec3_scale(1.0 / now->all.m, now->all.first);
   s.value[SY_RIGID_SSF] = sy_stability_ssf(&car->vehicle, cg.z);
-  set_limits(car, now, &s);
+  set_limits(car, now, wanted, &s);
   s.split_by = 0;
   between_axles(car, now->all.m, cg, s.sink, &s);
   s.weak =
       was != NULL ? was->weak : or_nothing(s.value[SY_RIGID_TURN]) > or_nothing(s.value[SY_RIGID_TURN + 1]);
-  *(sy_rigid *)state = s;
+  *out = s;
   return SY_OK;
+}
+
+static sy_status solve_rigid(const sy_car *car, const sy_totals *now, const sy_totals *drawn,
+                             const void *base, bool runs, void *state, sy_error *err) {
+  (void)drawn; /* it counts for the sink alone, which is that of the car's own ledgers */
+  return solve_limits(car, now, base, runs, all_limits, state, err);
 }
 
 static sy_status check_asked(const sy_car *car, sy_error *err) {
@@ -255,7 +266,7 @@ sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
   sy_totals now;
   const sy_status status = check_asked(car, err);
   sy_ledger_sums(car->now, &now);
-  return status == SY_OK ? solve_rigid(car, &now, NULL, NULL, true, out, err) : status;
+  return status == SY_OK ? solve_limits(car, &now, NULL, true, all_limits, out, err) : status;
 }
 
 sy_status sy_tip_lines_make(const sy_car *car, sy_tip_lines *out, sy_error *err) {
@@ -333,6 +344,21 @@ static const sy_answer_row rigid_rows[] = {
     RIGID("brake.rear_locks", SY_RIGID_LOCKS + 1, G),
 };
 
+_Static_assert(sizeof rigid_rows / sizeof *rigid_rows <= 64, "rows are bits");
+
+/* Liquid takes most of the time, and each limit has its own. */
+static sy_status solve_rigid_rows(const sy_car *car, const sy_totals *now, const sy_totals *drawn,
+                                  uint64_t wanted, void *state, sy_error *err) {
+  unsigned limits = 0;
+  (void)drawn;
+  for (size_t r = 0; r < sizeof rigid_rows / sizeof *rigid_rows; r++) {
+    if ((wanted >> r & 1u) == 0) continue;
+    limits |= 1u << rigid_rows[r].at;
+    if (rigid_rows[r].value == side_g) limits |= 1u << (rigid_rows[r].at + 1);
+  }
+  return solve_limits(car, now, NULL, true, limits & all_limits, state, err);
+}
+
 const sy_answer_set *sy_stability_answers(void) {
   static const sy_answer_set set = {.name = "stability",
                                     .row = rigid_rows,
@@ -343,6 +369,7 @@ const sy_answer_set *sy_stability_answers(void) {
                                               1u << SY_STATED_MU | 1u << SY_STATED_BRAKE_FRONT_SHARE |
                                               1u << SY_STATED_DRIVE_FRONT_SHARE | SY_STATED_PLACES,
                                     .solve = solve_rigid,
+                                    .solve_rows = solve_rigid_rows,
                                     .rounding = rounding};
   return &set;
 }

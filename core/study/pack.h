@@ -6,12 +6,13 @@
 **          without must stay in its limits. A row that is NaN holds nothing.
 ** Best     the least mass; of equal masses what comes nearest to the targets, the sum of the squares of its misses, each in its unit, to
 **          1e-5 of one; of those what puts most into the first slot, then into the second. So there is one answer, and no brute force finds less.
-** Proof    branch and bound over boxes of steps. A row of which `row x (whole + all that is in the slots)`, or the row itself, is linear in
-**          the masses (shares, places of a cg, loads) is a linear condition, exactly; that it is so is tried, not assumed. Linear
-**          programmes then bound each box, by multipliers that prove the bound (pack_lp.h). Any other row is measured on a lattice of
-**          three masses a slot in each box and bounded by the linear function through it, give or take one and a half times the spread that
-**          it leaves: that covers every answer that is convex or concave across the box, and boxes shrink to single combinations. What
-**          is given back was worked out by the callback, never from a bound.
+** Proof    branch and bound over boxes of steps. A row of which `row x (whole + all that is in the slots)`, the row itself, or the row
+**          times some other sum over the masses (a track over a height: a moment) is linear in the masses is a linear condition, exactly;
+**          that it is so is tried, not assumed. Linear programmes then bound each box, by multipliers that prove the bound (pack_lp.h). Any
+**          other row is measured on a lattice of three masses a slot in each box and bounded by the linear function through it, times
+**          whichever of these leaves least, give or take one and a half times the spread that it leaves: that covers every answer that is
+**          convex or concave across the box, and boxes shrink to single combinations. What is given back was worked out by the callback,
+**          never from a bound.
 ** Nothing  when no combination holds all rows: the one that holds the limits and comes nearest to the targets; where none holds the limits,
 **          what comes nearest to these. Of equal ones the least mass, then the first slots.
 ** Memory   a list of boxes from the allocator, given back before the call returns.
@@ -71,7 +72,7 @@ typedef struct sy_packed {
 /* Errors  SY_RANGE  a number outside what stands above
 **         SY_CLASH  min above max, or no whole number of steps between them
 **         SY_MISSING  no slot, no row
-**         SY_LIMIT  too many slots or rows; no memory; more than half a million boxes */
+**         SY_LIMIT  too many slots or rows; no memory; more work than half a million boxes take */
 SY_API sy_status sy_pack_solve(const sy_pack *pack, const sy_alloc *alloc, sy_packed *out, sy_error *err);
 
 /* The units that misses are counted in when nobody states any: half of what one step of the slot that does most changes the row, or what

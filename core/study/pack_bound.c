@@ -39,10 +39,10 @@ static void add_side(programme *q, const pack_search *s, int r, double bound, do
   const double per = 1.0 / (s->pack->row[r].unit * q->weight_low[r]);
   if (isinf(bound) || !line->known) return;
   double *const a = q->lp.a[q->lp.rows];
-  double at = line->at - (s->by_weight[r] ? bound * s->pack->row[r].whole : bound);
+  double at = line->at - bound * s->weight[r].at;
   for (int k = 0; k < q->lp.vars; k++) a[k] = 0.0;
   for (int k = 0; k < s->pack->slots; k++) {
-    const double by = line->by[k] - (s->by_weight[r] ? bound : 0.0);
+    const double by = line->by[k] - bound * s->weight[r].by[k];
     a[k] = sign * by * per;
     at += by * q->low[k];
   }
@@ -61,9 +61,23 @@ static void add_mass(programme *q, const pack_search *s) {
   }
 }
 
+/* The least and the greatest weight in the box; of one that all slots add the same to, where the mass is known, that one. */
+static void weigh(const pack_search *s, int r, programme *q) {
+  const pack_weight *w = &s->weight[r];
+  bool same = s->mass < (double)INFINITY;
+  double low = w->at, high = w->at;
+  for (int k = 0; k < s->pack->slots; k++) {
+    const double ends[2] = {w->by[k] * q->low[k], w->by[k] * (q->low[k] + q->lp.hi[k])};
+    low += fmin(ends[0], ends[1]);
+    high += fmax(ends[0], ends[1]);
+    same = same && w->by[k] == w->by[0];
+  }
+  if (same) low = high = w->at + w->by[0] * s->mass;
+  q->weight_low[r] = low, q->weight_high[r] = high;
+}
+
 static void lay_out(pack_search *s, const pack_box *box, bool tangents, programme *q) {
   const int slots = s->pack->slots;
-  double low = 0.0, high = 0.0;
   pack_measure(s, box, q->line);
   q->lp.vars = slots + (tangents ? 1 : 0);
   q->lp.rows = 0;
@@ -73,14 +87,9 @@ static void lay_out(pack_search *s, const pack_box *box, bool tangents, programm
     q->lp.lo[k] = 0.0;
     q->lp.hi[k] = pack_mass(s, k, box->last[k]) - q->low[k];
     q->lp.c[k] = 0.0;
-    low += q->low[k];
-    high += q->low[k] + q->lp.hi[k];
   }
-  if (s->mass < (double)INFINITY) low = high = s->mass;
   for (int r = 0; r < s->pack->rows; r++) {
-    const double whole = s->pack->row[r].whole;
-    q->weight_low[r] = s->by_weight[r] ? whole + low : 1.0;
-    q->weight_high[r] = s->by_weight[r] ? whole + fmax(low, high) : 1.0;
+    weigh(s, r, q);
     if (s->hold[r] && s->can_fail[r]) {
       double min, max;
       pack_window(&s->pack->row[r], &min, &max);
@@ -111,20 +120,18 @@ static double value_of(const programme *q, const linear *l, const double *x) {
 
 /* The row times its weight, less `bound` times the weight. */
 static linear beyond(const programme *q, const pack_search *s, int r, double bound) {
-  const double b = s->by_weight[r] ? bound : 0.0;
-  linear l = {q->line[r].at - (s->by_weight[r] ? bound * s->pack->row[r].whole : bound), {0}};
+  linear l = {q->line[r].at - bound * s->weight[r].at, {0}};
   for (int k = 0; k < q->slots; k++) {
-    l.by[k] = q->line[r].by[k] - b;
+    l.by[k] = q->line[r].by[k] - bound * s->weight[r].by[k];
     l.at += l.by[k] * q->low[k];
   }
   return l;
 }
 
 static double weight_at(const programme *q, const pack_search *s, int r, const double *x) {
-  if (!s->by_weight[r]) return 1.0;
-  double weight = s->pack->row[r].whole;
-  for (int k = 0; k < q->slots; k++) weight += q->low[k] + x[k];
-  return weight;
+  double mass[SY_PACK_SLOTS];
+  for (int k = 0; k < q->slots; k++) mass[k] = q->low[k] + x[k];
+  return pack_weight_at(s, r, mass);
 }
 
 /* How many units the row is off at x at the least, whatever its line is off there; and its value by the line. */

@@ -115,10 +115,12 @@ static bool look(pack_search *s, const pack_box *box, list *l) {
   return push(s, l, &half[1 - first]) && push(s, l, &half[first]);
 }
 
+uint64_t pack_work(const pack_search *s) { return s->boxes + s->tried / PACK_TRIED_A_BOX; }
+
 sy_status pack_branch(pack_search *s, sy_error *err) {
   list l = {0};
   bool room = push(s, &l, &s->whole);
-  while (room && l.count > 0 && s->boxes < s->most_boxes) {
+  while (room && l.count > 0 && pack_work(s) < s->most_work) {
     const pack_box box = l.box[--l.count];
     room = look(s, &box, &l);
   }

@@ -111,6 +111,18 @@ static void load(const sy_pack_car *car, int slots, const double *mass, sy_total
   }
 }
 
+/* Answers with the sums, for these rows of the set alone where it can do with less for them. */
+static bool stands(const sy_answer_set *set, const sy_pack_car *car, const sy_totals *now, uint64_t asked,
+                   sy_answer_state *state) {
+  if (set->solve_rows != NULL)
+    return set->solve_rows(car->car, now, &car->drawn, asked, state->room, NULL) == SY_OK;
+  return set->solve(car->car, now, &car->drawn, NULL, true, state->room, NULL) == SY_OK;
+}
+
+static bool is_of(const sy_pack_answer *a, const sy_pack_answer *of) {
+  return a->car == of->car && a->set == of->set;
+}
+
 /* All wanted rows of the car and set that row `first` is of. */
 static void solve(const sy_pack_cars *c, int first, const double *mass, const bool *wanted, bool *done,
                   double *value) {
@@ -118,14 +130,17 @@ static void solve(const sy_pack_cars *c, int first, const double *mass, const bo
   const sy_pack_car *car = &c->car[of->car];
   sy_totals now;
   sy_answer_state state;
+  uint64_t asked = 0;
+  for (int r = first; r < c->answers && of->set->solve_rows != NULL; r++)
+    if (wanted[r] && is_of(&c->answer[r], of)) asked |= UINT64_C(1) << c->answer[r].asked.row;
   load(car, c->slots, mass, &now);
-  const bool stands = of->set->solve(car->car, &now, &car->drawn, NULL, true, state.room, NULL) == SY_OK;
+  const bool known = stands(of->set, car, &now, asked, &state);
   for (int r = first; r < c->answers; r++) {
     const sy_pack_answer *a = &c->answer[r];
-    if (done[r] || !wanted[r] || a->car != of->car || a->set != of->set) continue;
+    if (done[r] || !wanted[r] || !is_of(a, of)) continue;
     const sy_answer_row *row = &a->set->row[a->asked.row];
     value[r] =
-        stands ? a->asked.scale * row->value(state.room, row->at + a->asked.index) + a->offset : (double)NAN;
+        known ? a->asked.scale * row->value(state.room, row->at + a->asked.index) + a->offset : (double)NAN;
     done[r] = true;
   }
 }

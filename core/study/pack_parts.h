@@ -10,7 +10,12 @@ typedef struct pack_box {
   unsigned first[SY_PACK_SLOTS], last[SY_PACK_SLOTS];
 } pack_box;
 
-/* row x weight = at + by . mass, give or take e; the weight is `whole` + all masses, or 1 where the row is a share of nothing. */
+/* at + by . mass, above 0 whatever is in the slots: what a row is a share or a mean of. */
+typedef struct pack_weight {
+  double at, by[SY_PACK_SLOTS];
+} pack_weight;
+
+/* row x weight = at + by . mass, give or take e. */
 typedef struct pack_line {
   double at, by[SY_PACK_SLOTS], e;
   bool known; /* false: nothing is, somewhere in the box the car does not stand */
@@ -29,11 +34,11 @@ typedef struct pack_search {
   const sy_alloc *alloc;
   pack_box whole; /* all that the slots may hold */
   double step[SY_PACK_SLOTS], most_row[SY_PACK_ROWS];
-  bool by_weight[SY_PACK_ROWS]; /* the row times the weight is looked at, not the row */
-  bool linear[SY_PACK_ROWS];    /* its line holds for all boxes */
-  pack_line line[SY_PACK_ROWS]; /* of the whole box */
-  bool can_fail[SY_PACK_ROWS];  /* in the whole box the row may be outside what it must hold */
-  double quantum;               /* kg: all masses are multiples of it; 0: not known */
+  pack_weight weight[SY_PACK_ROWS]; /* the row times this is looked at; 1: the row */
+  bool linear[SY_PACK_ROWS];        /* its line holds for all boxes */
+  pack_line line[SY_PACK_ROWS];     /* of the whole box */
+  bool can_fail[SY_PACK_ROWS];      /* in the whole box the row may be outside what it must hold */
+  double quantum;                   /* kg: all masses are multiples of it; 0: not known */
   /* what is wanted now */
   pack_goal goal;
   int slot;                  /* of PACK_LESS and PACK_MORE */
@@ -45,7 +50,7 @@ typedef struct pack_search {
   bool any;
   double score;
   unsigned best[SY_PACK_SLOTS];
-  uint64_t boxes, tried, most_boxes;
+  uint64_t boxes, tried, most_work;
 } pack_search;
 
 /* Tries which rows are linear, and which can fail at all. The slots and rows have been checked.
@@ -53,6 +58,8 @@ typedef struct pack_search {
 sy_status pack_begin(const sy_pack *pack, const sy_alloc *alloc, pack_search *s, sy_error *err);
 
 double pack_mass(const pack_search *s, int slot, unsigned steps);
+
+double pack_weight_at(const pack_search *s, int row, const double *mass);
 
 /* What the row must be within: a target's window, or the limits. */
 void pack_window(const sy_pack_row *row, double *min, double *max);
@@ -78,13 +85,24 @@ double pack_fine(const pack_search *s);
 /* Is `score` better than the best so far by more than rounding? */
 bool pack_better(const pack_search *s, double score);
 
+/* What it has taken: boxes, and the combinations they were measured on, of which so many take as long as a box of linear rows. */
+enum { PACK_TRIED_A_BOX = 30 };
+uint64_t pack_work(const pack_search *s);
+
 /* Searches `whole` for what is wanted; s->any says whether it was found.
-** Errors  SY_LIMIT  memory, or too many boxes */
+** Errors  SY_LIMIT  memory, or too much work */
 sy_status pack_branch(pack_search *s, sy_error *err);
 
-/* All goals in turn: the least in `slot` first, unless it is -1. out->possible is set. */
-sy_status pack_all_goals(const sy_pack *pack, int slot, uint64_t most_boxes, const sy_alloc *given,
-                         sy_packed *out, sy_error *err);
+/* All goals in turn. out->possible is set; where it is false, out is the nearest. */
+sy_status pack_all_goals(const sy_pack *pack, uint64_t most_work, const sy_alloc *given, sy_packed *out,
+                         sy_error *err);
+
+/* Do any masses hold all rows? Then those with the least in `slot` (-1: in none), of these the least mass; which of equal ones, that takes
+** `fine` more work at most: after so much it is the best until then. Where none do, only out->possible is set.
+** work    what it took is added to it, whether it succeeds or not
+** Errors  SY_LIMIT  memory, or too much work before the least mass is found */
+sy_status pack_least(const sy_pack *pack, int slot, uint64_t most_work, uint64_t fine, const sy_alloc *given,
+                     sy_packed *out, uint64_t *work, sy_error *err);
 
 sy_status pack_check(const sy_pack *pack, bool units, sy_error *err);
 

@@ -1,8 +1,9 @@
-#include "study/pack_parts.h"
-
 #include <float.h>
 #include <math.h>
 #include <string.h>
+
+#include "numeric/linsolve.h"
+#include "study/pack_parts.h"
 
 /* A row counts as linear when it differs from its line by less than this part of a unit, or by rounding of its own. */
 #define SAME     1e-7
@@ -10,6 +11,12 @@
 
 /* Of a unit: what lies on the edge of a target's window by design, half a step off, may be outside it by rounding. */
 #define EDGE 1e-9
+
+/* Weights are learned so far from the middle, as a part of the way to the ends. */
+#define INNER 0.5
+
+/* A weight that is learned is 1 in the middle; one that comes nearer to 0 somewhere makes nothing linear that can be had here. */
+#define LEAST_WEIGHT 0.02
 
 /* ---- slots ------------------------------------------------------------------------------------------------------------------------ */
 
@@ -76,10 +83,10 @@ bool pack_values_at(pack_search *s, const unsigned *steps, const bool *wanted, d
   return values(s, mass, wanted, value);
 }
 
-static double weight_of(const pack_search *s, int r, const double *mass) {
-  if (!s->by_weight[r]) return 1.0;
-  double weight = s->pack->row[r].whole;
-  for (int k = 0; k < s->pack->slots; k++) weight += mass[k];
+double pack_weight_at(const pack_search *s, int row, const double *mass) {
+  const pack_weight *w = &s->weight[row];
+  double weight = w->at;
+  for (int k = 0; k < s->pack->slots; k++) weight += w->by[k] * mass[k];
   return weight;
 }
 
@@ -111,13 +118,14 @@ typedef struct points {
   double middle[SY_PACK_SLOTS], half[SY_PACK_SLOTS];
 } points;
 
-static void take_points(pack_search *s, const pack_box *box, const bool *wanted, points *p) {
+/* reach: 1 to the ends of the box. */
+static void take_points(pack_search *s, const pack_box *box, double reach, const bool *wanted, points *p) {
   const int slots = s->pack->slots;
   p->n = place_points(slots, p->at);
   for (int k = 0; k < slots; k++) {
     const double low = pack_mass(s, k, box->first[k]), high = pack_mass(s, k, box->last[k]);
     p->middle[k] = 0.5 * (low + high);
-    p->half[k] = 0.5 * (high - low);
+    p->half[k] = 0.5 * reach * (high - low);
   }
   for (int i = 0; i < p->n; i++) {
     for (int k = 0; k < slots; k++) p->mass[i][k] = p->middle[k] + p->at[i][k] * p->half[k];
@@ -132,13 +140,13 @@ static void fit(const pack_search *s, const points *p, int r, pack_line *line, d
   double left_low = (double)INFINITY, left_high = -(double)INFINITY;
   *line = (pack_line){0};
   for (int i = 0; i < p->n; i++) {
-    const double v = p->value[i][r] * weight_of(s, r, p->mass[i]);
+    const double v = p->value[i][r] * pack_weight_at(s, r, p->mass[i]);
     if (!isfinite(v)) return;
     for (int k = 0; k < slots; k++) sum[k] += p->at[i][k] * v, squares[k] += p->at[i][k] * p->at[i][k];
   }
   for (int k = 0; k < slots; k++) line->by[k] = p->half[k] > 0.0 ? sum[k] / squares[k] / p->half[k] : 0.0;
   for (int i = 0; i < p->n; i++) {
-    double left = p->value[i][r] * weight_of(s, r, p->mass[i]);
+    double left = p->value[i][r] * pack_weight_at(s, r, p->mass[i]);
     for (int k = 0; k < slots; k++) left -= line->by[k] * p->mass[i][k];
     left_low = fmin(left_low, left), left_high = fmax(left_high, left);
   }
@@ -150,8 +158,8 @@ static void fit(const pack_search *s, const points *p, int r, pack_line *line, d
 /* What rounding may leave of a row that is linear. */
 static double fuzz(const pack_search *s, const points *p, int r) {
   double size = 0.0;
-  for (int i = 0; i < p->n; i++) size = fmax(size, fabs(p->value[i][r]) * weight_of(s, r, p->mass[i]));
-  return SAME * s->pack->row[r].unit * weight_of(s, r, p->middle) + ROUNDING * size;
+  for (int i = 0; i < p->n; i++) size = fmax(size, fabs(p->value[i][r]) * pack_weight_at(s, r, p->mass[i]));
+  return SAME * s->pack->row[r].unit * pack_weight_at(s, r, p->middle) + ROUNDING * size;
 }
 
 void pack_measure(pack_search *s, const pack_box *box, pack_line *line) {
@@ -163,7 +171,7 @@ void pack_measure(pack_search *s, const pack_box *box, pack_line *line) {
   }
   if (!any) return;
   points p;
-  take_points(s, box, wanted, &p);
+  take_points(s, box, 1.0, wanted, &p);
   for (int r = 0; r < s->pack->rows; r++) {
     if (!wanted[r]) continue;
     double spread = 0.0;
@@ -174,26 +182,65 @@ void pack_measure(pack_search *s, const pack_box *box, pack_line *line) {
 
 /* ---- the whole box ------------------------------------------------------------------------------------------------------------------ */
 
-/* Both ways of looking at a row, as it is and times the weight: the one that leaves less is taken. */
-static void try_linear(pack_search *s, const points *p, int r) {
-  pack_line way[2];
-  double spread[2] = {0, 0};
-  for (int w = 0; w < 2; w++) {
-    s->by_weight[r] = w == 0 && s->pack->row[r].whole > 0.0;
-    fit(s, p, r, &way[w], &spread[w]);
-    if (way[w].known) {
-      way[w].e = fuzz(s, p, r);
-      if (spread[w] <= way[w].e) {
-        s->linear[r] = true;
-        s->line[r] = way[w];
-        return;
-      }
-    }
+/* What a row is a share of is not always the mass: a track over a height is one of a moment. Where row x (1 + d . u), u being -1 to 1 across the
+** points, is linear for some d, then row x 1 = n + n . u - row x d . u: n and d by least squares. False: no such weight, or one that is not
+** above 0 in the whole box. What is learned so must be tried at other points: as many numbers as there are points along one slot always fit. */
+static bool learn_weight(const pack_search *s, const points *inner, int r, pack_weight *weight) {
+  enum { COLS = 2 * SY_PACK_SLOTS + 1 };
+  const int slots = s->pack->slots, cols = 2 * slots + 1;
+  double a[MOST_POINTS * COLS], b[MOST_POINTS], x[COLS], diagonal[COLS], scale[COLS], mean = 0.0, least = 1.0;
+  size_t order[COLS];
+  for (int i = 0; i < inner->n; i++) {
+    if (!isfinite(inner->value[i][r])) return false;
+    mean += inner->value[i][r] / inner->n;
   }
-  s->by_weight[r] = s->pack->row[r].whole > 0.0;
+  for (int i = 0; i < inner->n; i++) {
+    double *const row = &a[i * cols];
+    b[i] =
+        inner->value[i][r] - mean; /* n without mean x (1 + d . u): numbers are of the size of what changes */
+    row[0] = 1.0;
+    for (int k = 0; k < slots; k++)
+      row[1 + k] = inner->at[i][k], row[1 + slots + k] = -b[i] * inner->at[i][k];
+  }
+  sy_qr qr = {(size_t)inner->n, (size_t)cols, a, diagonal, scale, order};
+  if (sy_qr_factor(&qr, NULL) != SY_OK) return false;
+  sy_qr_least_squares(&qr, b, x);
+  weight->at = 1.0;
+  for (int k = 0; k < slots; k++) {
+    const double d = x[1 + slots + k];
+    least -= fabs(d) / INNER;
+    weight->by[k] = d / inner->half[k];
+    weight->at -= weight->by[k] * inner->middle[k];
+  }
+  return least > LEAST_WEIGHT;
+}
+
+/* All ways of looking at a row: times what it is said to be a share of, as it is, times what it shows to be a share of. The first that is
+** linear is taken, else the one that leaves least. */
+static void try_linear(pack_search *s, const points *p, const points *inner, int r) {
+  const sy_pack_row *row = &s->pack->row[r];
+  double least = (double)INFINITY;
+  pack_weight best = {.at = 1.0};
   s->linear[r] = false;
-  s->line[r] = way[0];
-  s->line[r].e = 1.5 * spread[0] + way[0].e;
+  s->line[r] = (pack_line){0};
+  for (int way = 0; way < 3; way++) {
+    pack_weight *const w = &s->weight[r];
+    pack_line line;
+    double spread = 0.0;
+    *w = (pack_weight){.at = way == 0 ? row->whole : 1.0};
+    for (int k = 0; k < s->pack->slots; k++) w->by[k] = way == 0 ? 1.0 : 0.0;
+    if ((way == 0 && !(row->whole > 0.0)) || (way == 2 && !(inner != NULL && learn_weight(s, inner, r, w))))
+      continue;
+    fit(s, p, r, &line, &spread);
+    if (!line.known) continue;
+    line.e = fuzz(s, p, r);
+    s->linear[r] = spread <= line.e;
+    const double leaves = spread / pack_weight_at(s, r, p->middle);
+    if (!s->linear[r]) line.e += 1.5 * spread;
+    if (s->linear[r] || leaves < least) s->line[r] = line, least = leaves, best = *w;
+    if (s->linear[r]) break;
+  }
+  s->weight[r] = best;
 }
 
 /* Could the row lie outside its window somewhere in the whole box? */
@@ -205,9 +252,9 @@ static bool can_fail(const pack_search *s, int r) {
   for (int side = 0; side < 2; side++) {
     const double bound = side == 0 ? max : min, sign = side == 0 ? 1.0 : -1.0;
     if (isinf(bound)) continue;
-    double most = sign * (line->at - bound * (s->by_weight[r] ? s->pack->row[r].whole : 1.0)) + line->e;
+    double most = sign * (line->at - bound * s->weight[r].at) + line->e;
     for (int k = 0; k < s->pack->slots; k++) {
-      const double by = sign * (line->by[k] - (s->by_weight[r] ? bound : 0.0));
+      const double by = sign * (line->by[k] - bound * s->weight[r].by[k]);
       most += by * pack_mass(s, k, by > 0.0 ? s->whole.last[k] : s->whole.first[k]);
     }
     if (most > 0.0) return true;
@@ -215,8 +262,26 @@ static bool can_fail(const pack_search *s, int r) {
   return false;
 }
 
+/* Rows that are linear as they are need no more points. */
+static void begin_rows(pack_search *s) {
+  bool wanted[SY_PACK_ROWS], fixed = false, any = false;
+  points p, inner;
+  for (int r = 0; r < s->pack->rows; r++) wanted[r] = true;
+  take_points(s, &s->whole, 1.0, wanted, &p);
+  for (int r = 0; r < s->pack->rows; r++) {
+    try_linear(s, &p, NULL, r);
+    wanted[r] = !s->linear[r];
+    any = any || wanted[r];
+  }
+  for (int k = 0; k < s->pack->slots; k++) fixed = fixed || s->whole.first[k] == s->whole.last[k];
+  if (any && !fixed) take_points(s, &s->whole, INNER, wanted, &inner);
+  for (int r = 0; r < s->pack->rows; r++) {
+    if (any && !fixed && wanted[r]) try_linear(s, &p, &inner, r);
+    s->can_fail[r] = can_fail(s, r);
+  }
+}
+
 sy_status pack_begin(const sy_pack *pack, const sy_alloc *alloc, pack_search *s, sy_error *err) {
-  bool wanted[SY_PACK_ROWS];
   memset(s, 0, sizeof *s);
   s->pack = pack, s->alloc = alloc;
   for (int k = 0; k < pack->slots; k++) {
@@ -235,12 +300,6 @@ sy_status pack_begin(const sy_pack *pack, const sy_alloc *alloc, pack_search *s,
     s->whole.last[k] = (unsigned)last;
   }
   s->quantum = common_step(s);
-  points p;
-  for (int r = 0; r < pack->rows; r++) wanted[r] = true;
-  take_points(s, &s->whole, wanted, &p);
-  for (int r = 0; r < pack->rows; r++) {
-    try_linear(s, &p, r);
-    s->can_fail[r] = can_fail(s, r);
-  }
+  begin_rows(s);
   return SY_OK;
 }

@@ -4,7 +4,7 @@
 #include <string.h>
 
 /* Some ten seconds of a balance's answers. */
-enum { MOST_BOXES = 500000 };
+enum { MOST_WORK = 500000 };
 
 /* ---- checks ---------------------------------------------------------------------------------------------------------------------------- */
 
@@ -95,12 +95,10 @@ static void keep_mass(pack_search *s) { s->mass = s->score; }
 
 static void keep_miss(pack_search *s) { s->most_miss = s->score + pack_fine(s); }
 
-/* Rows hold: the least mass, the nearest, the first slots. */
-static sy_status lightest(pack_search *s, sy_error *err) {
-  sy_status status = reach(s, PACK_MASS, 0, s->any, err);
-  if (status != SY_OK || !s->any) return status;
+/* Of what is as light the nearest, then the first slots. */
+static sy_status choose(pack_search *s, sy_error *err) {
   keep_mass(s);
-  status = reach(s, PACK_MISS, 0, true, err);
+  const sy_status status = reach(s, PACK_MISS, 0, true, err);
   if (status != SY_OK) return status;
   keep_miss(s);
   return first_slots(s, err);
@@ -156,23 +154,27 @@ static void publish(pack_search *s, bool possible, bool hold, sy_packed *out) {
   out->tried = s->tried;
 }
 
-sy_status pack_all_goals(const sy_pack *pack, int slot, uint64_t most_boxes, const sy_alloc *given,
-                         sy_packed *out, sy_error *err) {
+static sy_status begin(const sy_pack *pack, uint64_t most_work, const sy_alloc *alloc, pack_search *s,
+                       sy_error *err) {
+  const sy_status status = pack_begin(pack, alloc, s, err);
+  if (status != SY_OK) return status;
+  s->most_work = most_work;
+  s->mass = s->most_miss = (double)INFINITY;
+  want(s, true, true);
+  return SY_OK;
+}
+
+sy_status pack_all_goals(const sy_pack *pack, uint64_t most_work, const sy_alloc *given, sy_packed *out,
+                         sy_error *err) {
   const sy_alloc alloc = sy_alloc_or_default(given);
   pack_search s;
   bool hold = true;
-  sy_status status = pack_begin(pack, &alloc, &s, err);
+  sy_status status = begin(pack, most_work, &alloc, &s, err);
   if (status != SY_OK) return status;
-  s.most_boxes = most_boxes;
-  s.mass = s.most_miss = (double)INFINITY;
-  want(&s, true, true);
-  if (slot >= 0) {
-    status = reach(&s, PACK_LESS, slot, false, err);
-    if (status == SY_OK && s.any) s.whole.first[slot] = s.whole.last[slot] = s.best[slot];
-  }
-  if (status == SY_OK && (slot < 0 || s.any)) status = lightest(&s, err);
+  status = reach(&s, PACK_MASS, 0, false, err);
   const bool possible = s.any;
-  if (status == SY_OK && !possible && slot < 0) {
+  if (status == SY_OK && possible) status = choose(&s, err);
+  if (status == SY_OK && !possible) {
     status = limits_hold(&s, &hold, err);
     if (status == SY_OK) {
       want(&s, false, hold);
@@ -183,9 +185,35 @@ sy_status pack_all_goals(const sy_pack *pack, int slot, uint64_t most_boxes, con
   return status;
 }
 
+static sy_status least(pack_search *s, int slot, sy_error *err) {
+  if (slot >= 0) {
+    const sy_status status = reach(s, PACK_LESS, slot, false, err);
+    if (status != SY_OK || !s->any) return status;
+    s->whole.first[slot] = s->whole.last[slot] = s->best[slot];
+  }
+  return reach(s, PACK_MASS, 0, s->any, err);
+}
+
+sy_status pack_least(const sy_pack *pack, int slot, uint64_t most_work, uint64_t fine, const sy_alloc *given,
+                     sy_packed *out, uint64_t *work, sy_error *err) {
+  const sy_alloc alloc = sy_alloc_or_default(given);
+  pack_search s;
+  sy_status status = begin(pack, most_work, &alloc, &s, err);
+  if (status != SY_OK) return status;
+  status = least(&s, slot, err);
+  out->possible = status == SY_OK && s.any;
+  if (out->possible) {
+    s.most_work = pack_work(&s) + fine;
+    if (fine > 0) (void)choose(&s, NULL);
+    publish(&s, true, true, out);
+  }
+  *work += pack_work(&s);
+  return status;
+}
+
 sy_status sy_pack_solve(const sy_pack *pack, const sy_alloc *alloc, sy_packed *out, sy_error *err) {
   const sy_status status = pack_check(pack, true, err);
-  return status == SY_OK ? pack_all_goals(pack, -1, MOST_BOXES, alloc, out, err) : status;
+  return status == SY_OK ? pack_all_goals(pack, MOST_WORK, alloc, out, err) : status;
 }
 
 /* ---- units ----------------------------------------------------------------------------------------------------------------------------- */

@@ -35,7 +35,9 @@ static void emit(emitter *e, size_t quantity, double sign, double bound, ptrdiff
   }
 }
 
-/* Slacks stand behind the inputs: of limits when elastic, then of targets unless they are reached, then the worst fold of what is aimed at. */
+/* Slacks stand behind the inputs: of limits when elastic, then, of several folds, of targets unless they are reached, then the worst fold of what
+** is aimed at. A single fold's misses need none: their squares are as smooth as the answers, and a solver that has to move slack and inputs
+** together stalled half way from many starts, from which of them by the last digits. */
 typedef struct slacks {
   ptrdiff_t limit, target, aim; /* the first of each, or none */
   size_t variables;
@@ -44,7 +46,8 @@ typedef struct slacks {
 static slacks slacks_of(const sy_seek_work *w) {
   slacks s = {NO_SLACK, NO_SLACK, NO_SLACK, w->n};
   if (w->mode == SEEK_ELASTIC) s.limit = (ptrdiff_t)s.variables, s.variables += w->p->limits;
-  if (w->mode != SEEK_REACH) s.target = (ptrdiff_t)s.variables, s.variables += w->p->targets;
+  if (w->mode != SEEK_REACH && w->p->folds > 1)
+    s.target = (ptrdiff_t)s.variables, s.variables += w->p->targets;
   if (w->mode == SEEK_REACH && w->p->aim != 0 && w->p->folds > 1) s.aim = (ptrdiff_t)s.variables++;
   return s;
 }
@@ -66,7 +69,7 @@ static void emit_all(emitter *e, const slacks *s) {
   for (size_t k = 0; k < p->targets; k++) {
     const sy_seek_target *t = &p->target[k];
     const double band = w->mode == SEEK_REACH ? w->band[k] : 0.0;
-    if (!sy_seek_moves(w, t->quantity)) continue;
+    if (!sy_seek_moves(w, t->quantity) || (w->mode != SEEK_REACH && s->target == NO_SLACK)) continue;
     emit(e, t->quantity, 1.0, t->value + band, after(s->target, k));
     emit(e, t->quantity, -1.0, t->value - band, after(s->target, k));
   }
@@ -88,6 +91,22 @@ static double weight_of(const sy_seek_work *w, size_t k) {
   return most > 0.0 ? (own / most) * (own / most) : 0.0;
 }
 
+/* Squares of the misses of the one fold there is; adds to df. */
+static double squares_of_misses(const sy_seek_work *w, double times, double *df) {
+  const sy_seek_problem *p = w->p;
+  double sum = 0.0;
+  for (size_t k = 0; k < p->targets && w->known; k++) {
+    const size_t q = p->target[k].quantity;
+    if (!sy_seek_moves(w, q)) continue;
+    const double scale = w->span[q] * w->unit, at = (w->value[q] - p->target[k].value) / scale,
+                 by = times * weight_of(w, k);
+    sum += by * at * at;
+    for (size_t i = 0; i < w->n && df != NULL; i++)
+      df[i] += 2.0 * by * at * w->derivative[q * w->n + i] / scale;
+  }
+  return sum;
+}
+
 static double objective(const sy_seek_work *w, const slacks *s, const double *x, double *df) {
   const sy_seek_problem *p = w->p;
   const bool least_change = w->mode == SEEK_REACH && p->aim == 0;
@@ -98,6 +117,7 @@ static double objective(const sy_seek_work *w, const slacks *s, const double *x,
     for (size_t i = 0; i < w->n; i++) df[i] = 2.0 * change * (x[i] - w->now[i]);
   }
   const double misses = w->mode == SEEK_ELASTIC ? 1e-3 : 1.0; /* limits come first */
+  if (w->mode != SEEK_REACH && s->target == NO_SLACK) f += squares_of_misses(w, misses, df);
   for (size_t k = 0; s->target != NO_SLACK && k < p->targets; k++) {
     const double at = x[s->target + (ptrdiff_t)k], by = misses * weight_of(w, k);
     f += by * at * at;

@@ -6193,7 +6193,7 @@
 
 ---What car:stint takes.
 ---@class steelyard.options.stint
----@field fuel table<string, number>|number[] litre; {from =, to =} or {from, to}: in the tank at the start and at the end
+---@field fuel? table<string, number>|number[] litre; {from =, to =} or {from, to}, either may be left out: in the tank at the start and at the end; default what is in the tank, down to what cannot be drawn
 ---@field tank? string the tank that is burnt from; all others stay as they are; default "fuel"
 ---@field step? number litre; from one row to the next; default 5
 ---@field drivers? steelyard.options.stint_driver[] who drives, in turn, without gaps; default who sits in it
@@ -6472,7 +6472,7 @@ function car:draw(options) end
 function car:ballast(options) end
 
 ---How quantities change as fuel burns and drivers change, their means over the litres burnt, and the car at the mean, to set up.
----@param options steelyard.options.stint What car:stint takes.
+---@param options? steelyard.options.stint What car:stint takes.
 ---@return steelyard.stint
 ---@nodiscard
 function car:stint(options) end

@@ -77,6 +77,24 @@ end)
 
 -- ---- the car that comes back ------------------------------------------------------------------------------------------------
 
+-- A yaw index is no share: many masses are as light as one another, and which of them is named must not cost the answer.
+test("what_would_do_is_said_of_answers_that_are_no_shares", function()
+  local slots = {{"nose", at = {300, -300, 20}, max = 15, step = 0.5}, {"tray", at = {2900, -300, 60}, max = 10, step = 0.5},
+                 {"sill", at = {1500, 500, 100}, max = 10, step = 0.5}}
+  local r = twayblade:ballast{target = {left_share = 49, yaw_index = 0.75}, slots = slots}
+  check.equal(r.possible, false)
+  local would
+  for _, h in ipairs(r.nearest.hinders) do would = would or h.kind == "limits" and h end
+  check.ok(would, r.why)
+  local car = twayblade
+  for _, slot in ipairs(slots) do
+    local mass = would.masses[slot[1]]
+    if mass > 0 then car = car:add(sy.part(slot[1]){mass = mass, at = slot.at}) end
+  end
+  check.near(car:balance().left_share, 49, r.within.left_share)
+  check.near(car:balance().yaw_index, 0.75, r.within.yaw_index)
+end)
+
 test("car_given_back_has_the_ballast_as_parts", function()
   local r = twayblade:ballast{target = {front_share = 42.5, left_share = 49}, finish = {fuel = 4},
     slots = {{"left bar", at = {-500, -300, 200}, max = 15, step = 0.5}, {"tray", at = {2300, -300, 60}, max = 20, step = 0.5}}}

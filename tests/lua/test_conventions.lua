@@ -297,7 +297,7 @@ local commands = {
     {car, "lf", at(900, 1180, 15), at(-740, 290, 38), at(-740, 990, 38), "--nose", at(1900, 640, 100), "--tail", at(-1600, 640, 100)},
     {car, at(900, 640, 15), at(100, 640, 15), at(-740, 640, 38)}, {car, "lf", "lr", at(900, 900, 15)}},
   start = {{"begun.lua"}},
-  stint = {{car, "--state", race, "--from", "28", "--down-to", "5"},
+  stint = {{car, "--state", race, "--step", "7"},
     {car, "--state", race, "--from", "20", "--down-to", "6", "--driver", "tall driver,20,11", "--driver", "driver", "--for",
       "height,yaw_inertia,corners.lf"}},
   strip_for_mockup = {{car, "engine"}, {car, "--state", "mock-up"}},

@@ -209,7 +209,7 @@ test("spread_shard_tells_of_its_own_draws", function()
   check.equal(sum, 60000)
   local none = shard(1, 2, 100) -- fewer blocks than shards
   check.equal({none.unknown, none.notes[1]}, {0})
-  check.contains(tostring(none), "Shard 1 of 2: 0 of 100 draws.")
+  check.contains(tostring(none), "Shard 1 of 2 has none of 100 draws: there are fewer blocks of work than shards.")
 end)
 
 -- ---- what is refused ----------------------------------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local scenario_a = dofile "tests/lua/scenario_a.lua"
+local core = require "steelyard.core"
 local sy = require "steelyard"
 local test = check.test
 
@@ -178,6 +179,23 @@ test("axes_and_datum_do_not_matter", function()
   check.near(r.car:balance().height, r.mean.height, 1e-9)
 end)
 
+-- As the tank is filled, down to what its line or its pick-up leaves in it; without either to nothing.
+test("ends_of_the_fuel_that_are_not_given_are_the_tanks", function()
+  local stays = core.number(core.fixed(twayblade:tank "fuel".unusable, 9))
+  local usual = twayblade:stint()
+  check.equal({usual.from, usual.to}, {30, stays})
+  check.contains(tostring(usual), "From what is in the tank as the car is loaded down to what cannot be drawn.")
+  check.equal(usual.mean, twayblade:stint{fuel = {30, stays}}.mean)
+  local later = twayblade:fill{fuel = 21.5}:stint{step = 4}
+  check.equal({later.from, later.to}, {21.5, stays})
+  local begun, ended = twayblade:stint{fuel = {from = 25}}, guess:stint{fuel = {to = 4}}
+  check.equal({begun.from, begun.to, ended.from, ended.to}, {25, stays, 40, 4})
+  check.ok(not tostring(begun):find("From what", 1, true), "one end alone is spoken of")
+  check.contains(tostring(begun), "Down to what cannot be drawn.")
+  check.contains(tostring(guess:stint()), "From what is in the tank as the car is loaded down to an empty tank.")
+  check.equal(guess:stint().to, 0)
+end)
+
 test("one_litre_is_one_litre", function()
   local r = twayblade:stint{fuel = {2, 0}, tank = "washer", step = 1, show = {"mass"}}
   check.near(r.at, 1, 1e-9, "mass is linear in the litres: half way")
@@ -211,16 +229,16 @@ end
 test("wrong_requests_are_refused_by_name", function()
   local fuel = {30, 4}
   local function driven(...) return {fuel = fuel, drivers = {...}} end
-  refuses(nil, "type", nil, "takes a table")
-  refuses({}, "missing", "fuel", "from how much to how much?")
+  refuses(30, "type", nil, "takes a table")
   refuses({fule = fuel}, "unknown", nil, 'no field "fule"')
   refuses({fuel = 30}, "type", "fuel", "must be {from =, to =}")
-  refuses({fuel = {from = 30}}, "missing", "fuel.to", "is not given")
   refuses({fuel = {form = 30, to = 4}}, "unknown", "fuel", 'has no "form"')
   refuses({fuel = {30, 4, from = 30}}, "clash", "fuel", "says from twice")
   refuses({fuel = {sy.sd(30, 1), 4}}, "type", "fuel.from", "is exact")
   refuses({fuel = {12, 12}}, "range", "fuel", "nothing is burnt")
   refuses({fuel = {4, 30}}, "range", "fuel", "goes from 4 up to 30 litres")
+  refuses({fuel = {to = 35}}, "range", "fuel", "goes from 30 up to 35 litres")
+  refuses(nil, "range", "fuel", "from and to are both 0 litres: nothing is burnt", guess:fill{fuel = 0})
   refuses({fuel = {60, 4}}, "range", "fuel.from", "the tank holds 0 to 47.52")
   refuses({fuel = {30, -1}}, "range", "fuel.to", "must be 0 or more")
   refuses({fuel = {30, 1}}, "range", "fuel.to", "cannot be drawn")

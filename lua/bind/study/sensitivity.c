@@ -47,16 +47,12 @@ static int l_sensitivity(lua_State *L) {
   return 1;
 }
 
+static sy_spread_source source_at(const void *of, size_t i) { return sy_sensitivities_source(of, i); }
+
 /* core.sensitivity_sources(s) -> list of the elementary errors, as syl_push_source has them */
 static int l_sources(lua_State *L) {
   const sensitivity *s = check(L);
-  const size_t count = sy_sensitivities_sources(s->of);
-  lua_createtable(L, (int)count, 0);
-  for (size_t i = 0; i < count; i++) {
-    const sy_spread_source is = sy_sensitivities_source(s->of, i);
-    syl_push_source(L, &is);
-    lua_rawseti(L, -2, (lua_Integer)i + 1);
-  }
+  syl_push_sources(L, sy_sensitivities_sources(s->of), source_at, s->of);
   return 1;
 }
 

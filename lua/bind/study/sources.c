@@ -97,3 +97,13 @@ void syl_push_source(lua_State *L, const sy_spread_source *is) {
     syl_set_number(L, "sd", is->own->sd);
   }
 }
+
+void syl_push_sources(lua_State *L, size_t count, sy_spread_source (*at)(const void *of, size_t i),
+                      const void *of) {
+  lua_createtable(L, (int)count, 0);
+  for (size_t i = 0; i < count; i++) {
+    const sy_spread_source is = at(of, i);
+    syl_push_source(L, &is);
+    lua_rawseti(L, -2, (lua_Integer)i + 1);
+  }
+}

@@ -23,4 +23,8 @@ const syl_sets *syl_read_sets(lua_State *L, int index, double *offset);
 ** what was found of shafts, gaps, tanks {key, sd}. */
 void syl_push_source(lua_State *L, const sy_spread_source *is);
 
+/* Pushes the list of `count` of them. */
+void syl_push_sources(lua_State *L, size_t count, sy_spread_source (*at)(const void *of, size_t i),
+                      const void *of);
+
 #endif

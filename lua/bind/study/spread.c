@@ -74,16 +74,12 @@ static int l_spread(lua_State *L) {
 
 /* ---- sources ------------------------------------------------------------------------------------------------------------------------ */
 
+static sy_spread_source source_at(const void *plan, size_t i) { return sy_spread_source_of(plan, i); }
+
 /* core.spread_sources(spread) -> list of what is drawn, as syl_push_source has it */
 static int l_sources(lua_State *L) {
   const spread *s = check_spread(L);
-  const size_t count = sy_spread_sources(s->plan);
-  lua_createtable(L, (int)count, 0);
-  for (size_t i = 0; i < count; i++) {
-    const sy_spread_source is = sy_spread_source_of(s->plan, i);
-    syl_push_source(L, &is);
-    lua_rawseti(L, -2, (lua_Integer)i + 1);
-  }
+  syl_push_sources(L, sy_spread_sources(s->plan), source_at, s->plan);
   return 1;
 }
 

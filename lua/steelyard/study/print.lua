@@ -2,6 +2,7 @@
 
 local page = require "steelyard.print.page"
 local made = require "steelyard.study.made"
+local shards = require "steelyard.study.shards"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 local words_of = require "steelyard.study.words"
@@ -311,6 +312,8 @@ end
 -- How many variants there are, folded ones each.
 local function all_variants(w) return w.a.n * (w.a.folds and #w.a.folds or 1) end
 
+local function is_empty_shard(w) return w.r.shard and w.tally.n == 0 end
+
 -- "36 variants in 6 rows, each the worst over driver mass and fuel fill: 3 near, 3 FAIL."
 local function counted(w)
   local pieces = {}
@@ -327,6 +330,7 @@ local function counted(w)
       or "each the",
       text.join(names))
   end
+  if is_empty_shard(w) then return shards.empty(w.r.shard, line) end
   if w.r.shard then
     line = ("Shard %d of %d: %s of %s"):format(w.r.shard[1], w.r.shard[2], text.grouped(w.tally.n), line)
   end
@@ -371,7 +375,9 @@ end
 function printed.page(r)
   local w = work_of(r)
   local lines = {page.heading(r.heading .. asked_text(w)), counted(w)}
-  if is_map(w) then
+  if is_empty_shard(w) then
+    return page.of(r, lines)
+  elseif is_map(w) then
     table.move(map(w), 1, 3, #lines + 1, lines)
   elseif w.n > 0 and not w.stores then
     lines[#lines + 1] = extremes(w)

@@ -14,6 +14,12 @@ end
 --- "shard 2 of 4"
 function shards.name(shard) return ("shard %d of %d"):format(shard[1], shard[2]) end
 
+--- What a page says of a shard for which no work is left: `all` is what it has none of, "36 variants".
+function shards.empty(shard, all)
+  return ("Shard %d of %d has none of %s: there are fewer blocks of work than shards. Merging needs its file all the same."):format(
+    shard[1], shard[2], all)
+end
+
 local MOST = 100000 -- more is a slip of the keyboard
 
 local function refuse(code, message, hint) core.fail{code = code, field = "shard", message = message, hint = hint} end

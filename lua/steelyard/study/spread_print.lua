@@ -3,6 +3,7 @@
 local about_of = require "steelyard.study.spread_about"
 local made = require "steelyard.study.made"
 local page = require "steelyard.print.page"
+local shards = require "steelyard.study.shards"
 local text = require "steelyard.print.text"
 
 local print = {}
@@ -120,6 +121,7 @@ end
 
 -- "Shard 2 of 7: 131,072 of 1,000,000 draws."
 local function shard_line(a, shard)
+  if a.made == 0 then return shards.empty(shard, about_of.count(a)) end
   return ("Shard %d of %d: %s of %s."):format(shard[1], shard[2], text.grouped(a.made), about_of.count(a))
 end
 

@@ -176,7 +176,8 @@ end
 
 local function notes_of(s, c, self, where)
   local list = {}
-  list[1] = where
+  list[1] = s.usual
+  list[#list + 1] = where
   list[#list + 1] = "means: every litre burnt counts the same, also between the rows; their +- is at most that, all errors being common "
     .. "to the stint"
   local held = tanks.remarks(s.contents, s.from)

@@ -5,7 +5,7 @@ local common = require "steelyard.reference.calls.common"
 local calls = {}
 
 calls.car = {
-  {"car:stint", {{"options", "options.stint"}}, "stint",
+  {"car:stint", {{"options?", "options.stint"}}, "stint",
     "How quantities change as fuel burns and drivers change, their means over the litres burnt, and the car at the mean, to set up."},
 }
 

@@ -2,7 +2,8 @@
 
 return {
   stint = {"What car:stint takes.",
-    {"fuel", "table<string, number>|number[]", "litre", "", "{from =, to =} or {from, to}: in the tank at the start and at the end"},
+    {"fuel?", "table<string, number>|number[]", "litre", "what is in the tank, down to what cannot be drawn",
+      "{from =, to =} or {from, to}, either may be left out: in the tank at the start and at the end"},
     {"tank?", "text", "", '"fuel"', "the tank that is burnt from; all others stay as they are"},
     {"step?", "number", "litre", "5", "from one row to the next"},
     {"drivers?", "options.stint_driver[]", "", "who sits in it", "who drives, in turn, without gaps"},

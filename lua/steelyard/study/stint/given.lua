@@ -1,7 +1,8 @@
 --- What car:stint was asked, checked.
 --
--- given.of(c, self, o) -> {tank, from, to, step, show, drivers = list of {name or nil, from, to, car}, mean}. Litres fall from `from` to
--- `to`; the drivers follow each other without gaps, and each car has its driver in the seat.
+-- given.of(c, self, o) -> {tank, from, to, usual, step, show, drivers = list of {name or nil, from, to, car}, mean}. Litres fall from
+-- `from` to `to`; the drivers follow each other without gaps, and each car has its driver in the seat. `usual` says in words which ends
+-- were not given: then it is from what is in the tank down to what cannot be drawn.
 
 local core = require "steelyard.core"
 local liquids = require "steelyard.car.liquids"
@@ -43,8 +44,9 @@ end
 
 local ends = {from = 1, to = 2}
 
+-- From and to, nil where not given.
 local function read_fuel(fuel)
-  if fuel == nil then refuse("missing", "fuel", "is not given: from how much to how much?", FORM) end
+  if fuel == nil then return nil, nil end
   if not user_values.is_plain(fuel) then
     refuse("type", "fuel", ("must be {from =, to =} in litres, is %s"):format(user_values.what(fuel)), FORM)
   end
@@ -60,10 +62,24 @@ local function read_fuel(fuel)
     if fuel[name] ~= nil and fuel[place] ~= nil then refuse("clash", "fuel", ("says %s twice"):format(name)) end
     local value = fuel[name]
     if value == nil then value = fuel[place] end
-    if value == nil then refuse("missing", "fuel." .. name, "is not given", FORM) end
-    found[name] = litres(value, "fuel." .. name)
+    found[name] = value ~= nil and litres(value, "fuel." .. name) or nil
   end
   return found.from, found.to
+end
+
+-- Litres worked out from a mass, without their last digits, as a file would state them.
+local function stated(x) return core.number(core.fixed(x, 9)) end
+
+-- The ends that were not given.
+local function complete(s)
+  local words, stays = {}, s.contents.unusable
+  if not s.from then
+    s.from, words[1] = stated(s.contents.litres), "from what is in the tank as the car is loaded"
+  end
+  if not s.to then
+    s.to, words[#words + 1] = stated(stays or 0), stays and "down to what cannot be drawn" or "down to an empty tank"
+  end
+  s.usual = words[1] and table.concat(words, " ") or nil
 end
 
 local function check_tank(c, self, s)
@@ -77,6 +93,7 @@ local function check_tank(c, self, s)
       "choose a state with it, or name another tank")
   end
   s.contents, s.pair = self:tank(s.tank), node.pair
+  complete(s)
   local holds, stays = node.capacity, s.contents.unusable
   for _, name in ipairs{"from", "to"} do
     if holds and s[name] > holds + SAME then
@@ -86,7 +103,8 @@ local function check_tank(c, self, s)
   if not (s.from > s.to) then
     refuse("range", "fuel", s.from == s.to and ("from and to are both %s: nothing is burnt"):format(litres_words(s.from))
       or ("goes from %s up to %s; in a stint it is burnt"):format(text.plain(s.from), litres_words(s.to)),
-      s.from < s.to and "from is what is in the tank at the start" or nil)
+      s.usual and "as the car is loaded; from is what is in the tank at the start, " .. FORM
+        or s.from < s.to and "from is what is in the tank at the start" or nil)
   end
   if stays and s.to < stays - SAME then
     refuse("range", "fuel.to", ("is %s, and the last %s cannot be drawn from the tank"):format(litres_words(s.to), text.fixed(stays, 2)))
@@ -207,6 +225,7 @@ end
 
 --- See above.
 function given.of(c, self, o)
+  if o == nil then o = {} end
   if not user_values.is_plain(o) then
     core.fail{code = "type", message = ("car:stint takes a table, got %s"):format(user_values.what(o)), hint = FORM}
   end

@@ -1,0 +1,1 @@
+steelyard stint vehicles/bistort.lua --state "race start" --for front_share,left_share
