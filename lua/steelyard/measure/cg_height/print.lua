@@ -152,6 +152,7 @@ function print_height.page(result)
   local lines = {page.heading(("%s: %s"):format(result.heading, place(result))), set_up(result), readings_table(result),
                  headline(result)}
   restated(result, lines)
+  lines[#lines + 1] = require("steelyard.measure.cg_height.remarks").touching(result)
   lines[#lines + 1] = text.sentence("what spoils it: " .. result.spoils)
   return page.of(result, lines)
 end
