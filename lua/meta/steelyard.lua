@@ -3342,6 +3342,7 @@
 ---Part of steelyard.cg_height.rows.
 ---@class steelyard.cg_height.rows.sd
 ---@field height? number mm; standard uncertainty
+---@field load number kg; of the load as read
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.rows
@@ -3538,6 +3539,7 @@
 ---@field other_files? steelyard.cg_height.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.cg_height.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.cg_height, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.lift_plan.sd

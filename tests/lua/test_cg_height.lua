@@ -775,8 +775,8 @@ test("the_core_says_the_same_for_itself", function()
 end)
 
 -- A point (x back, z up) turned about the front middle, 290 up, is at 290 + x sin t + (z - 290) cos t above the ground: the nose point at
--- (-800, 120) comes to it where 290 = 800 sin t + 170 cos t, the lower front edge of the tray {600, 300, 60} at (-600, 0, 110) likewise from
--- (-900, 80); the tail rises.
+-- (-800, 120) comes to it where 290 = 800 sin t + 170 cos t, the lower front edge of the tray {600, 300, 60} at (-600, 0, 110) likewise
+-- from (-900, 80); the tail rises.
 local function low_car()
   return sy.car{title = "low", axes = {x = "back", y = "right", z = "up"}, axles = {
     {name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2450, track = 1480, loaded_radius = 305}},

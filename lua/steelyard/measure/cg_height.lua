@@ -127,7 +127,8 @@ local function add_rows(result, s, r)
       lift = s.by ~= "angle" and reading.lift or nil, angle = found.tilt, height = found.height, end_read = s.ends[shown],
       load = reading.load[shown], other_load = other, blocks = names_of_blocks(s, reading.blocks),
       residual = found.residual[core_word], sigmas = found.standardised[core_word],
-      redundancy = found.redundancy[core_word], sd = {height = found.u_height}, what = reading.where}
+      redundancy = found.redundancy[core_word], what = reading.where,
+      sd = {height = found.u_height, load = reading.load_sd[shown] or result.sd.pad * reading.pads[shown] ^ 0.5}}
   end
 end
 

@@ -8,6 +8,7 @@ pictures.maker = "draw.picture"
 --- Kind of result -> its pictures {name, module, meaning}, the usual one first.
 pictures.of = {
   balance = {{"layout", "draw.pictures.layout", "the car to scale with its masses, CG and axle loads, over the beam strip"}},
+  cg_height = {{"lift", "draw.pictures.lift", "the load that stays against the tilt, what is off the fit, and the car as lifted"}},
 }
 
 return pictures

@@ -73,7 +73,7 @@ calls.results = {
     {"rows[].sigmas?", "number", "", "residual over its own uncertainty; none where the fit cannot test it"},
     {"rows[].redundancy", "number", "", "share of an error that would show in the residual"},
     {"rows[].height?", "number", "mm", "from this reading with its run's level"},
-    {"rows[].sd.height?", "number", "mm", "standard uncertainty"},
+    {"rows[].sd.height?", "number", "mm", "standard uncertainty"}, {"rows[].sd.load", "number", "kg", "of the load as read"},
     {"runs[].run", "text", "", "name"}, {"runs[].readings", "number", "", "how many"},
     {"runs[].front?", "number", "kg", "level load, fitted"}, {"runs[].rear?", "number", "kg", "the same"},
     {"runs[].left?", "number", "kg", "the same, of a side lift"}, {"runs[].right?", "number", "kg", "the same"},
