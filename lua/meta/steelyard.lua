@@ -1707,6 +1707,7 @@
 ---@field other_files? steelyard.corners.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.corners.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.corners, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Part of steelyard.transfer.sd.
 ---@class steelyard.transfer.sd.rigid_lift
@@ -2213,6 +2214,7 @@
 ---@field other_files? steelyard.perches.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.perches.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.perches, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.attitude.sd
@@ -2609,6 +2611,7 @@
 ---@field other_files? steelyard.corner_scales.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.corner_scales.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.corner_scales, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Part of steelyard.part_cg.sd.
 ---@class steelyard.part_cg.sd.cg
