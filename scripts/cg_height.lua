@@ -12,7 +12,7 @@ local o = sy.options{
     .. "has settings on top, then a reading a row: vehicles/readings/README.md.",
   usage = "cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--lifts MM,...] "
     .. "[--low NAME,AHEAD,HIGH]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard cg_height vehicles/first_guess.lua --plan 10 --low nose,750,110",
               "steelyard cg_height vehicles/first_guess.lua vehicles/readings/rear_lift.csv"},
   args = {{"car", "vehicle file"}, {"readings", "file with the readings", optional = true}},
@@ -40,6 +40,7 @@ local function low_points(list)
   end
   return points
 end
+if o.plan and o.plot then core.fail{code = "usage", message = "--plot draws what was read: it goes with READINGS, not with --plan"} end
 if o.readings and o.plan then core.fail{code = "usage", message = "READINGS and --plan do not go together"} end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end

@@ -10,7 +10,7 @@ local o = sy.options{
   about = "Corner loads of a car on its springs, changes of height from its design state, and the effect of one turn of each perch and of "
     .. "one millimetre under each pad. --pads are heights above level, --perches turns up from where they stand.",
   usage = "predict_corners CAR [--state NAME] [--pads WHEEL=MM,...] [--perches WHEEL=TURNS,...] [--bars WORD] [--slope WAY=DEG,...]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {'steelyard predict_corners vehicles/twayblade.lua --state "two up"',
     'steelyard predict_corners vehicles/twayblade.lua --state "race start" --pads lf=2 --perches rr=-0.5,lf=0.5'},
   args = {{"car", "vehicle file"}},

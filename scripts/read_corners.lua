@@ -8,7 +8,7 @@ local o = sy.options{
   about = "Wheel loads and shares with their uncertainties from runs over scales, the offsets of the pads, zeros that moved, and totals "
     .. "that do not close. The file has a wheel, an axle or the total a row: vehicles/readings/README.md.",
   usage = "read_corners READINGS.csv",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard read_corners vehicles/readings/corners_swapped.csv", "steelyard read_corners vehicles/readings/weighbridge.csv"},
   args = {{"readings", "the file with the readings"}},
 }

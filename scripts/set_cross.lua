@@ -10,7 +10,7 @@ local o = sy.options{
     .. "without it from the springs as set for the file. --front and --rear set the heights of the body too, from the design heights.",
   usage = "set_cross CAR PERCENT [--reading LF,RF,LR,RR [--reading-state NAME]] [--state NAME] [--hold WORDS] [--notch TURNS] "
     .. "[--front MM] [--rear MM] [--roll DEG]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {'steelyard set_cross vehicles/twayblade.lua 50 --reading 134.1,133.0,206.6,199.2 --reading-state kerb',
     'steelyard set_cross vehicles/twayblade.lua 50 --state "two up" --front 0 --rear 0'},
   args = {{"car", "vehicle file"}, {"percent", "cross weight wanted, percent", number = true, min = 0, max = 100, field = "cross_share"}},

@@ -1707,6 +1707,7 @@
 ---@field other_files? steelyard.corners.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.corners.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.corners, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Part of steelyard.transfer.sd.
 ---@class steelyard.transfer.sd.rigid_lift
@@ -2213,6 +2214,7 @@
 ---@field other_files? steelyard.perches.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.perches.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.perches, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.attitude.sd
@@ -2609,6 +2611,7 @@
 ---@field other_files? steelyard.corner_scales.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.corner_scales.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.corner_scales, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Part of steelyard.part_cg.sd.
 ---@class steelyard.part_cg.sd.cg
@@ -3342,6 +3345,7 @@
 ---Part of steelyard.cg_height.rows.
 ---@class steelyard.cg_height.rows.sd
 ---@field height? number mm; standard uncertainty
+---@field load number kg; of the load as read
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.rows
@@ -3352,6 +3356,9 @@
 ---@field angle number deg; tilt of the body, by lift or angle
 ---@field end_read string the end whose load is shown: the one that stays, if it was read
 ---@field load number kg; as read
+---@field other_load? number kg; on the other end: as read, else what is left of the mass; not on a plane
+---@field blocks? string[] that it stands on
+---@field touches? string[] what of the car would then be below the ground, by its file
 ---@field residual number kg; read less fitted
 ---@field sigmas? number residual over its own uncertainty; none where the fit cannot test it
 ---@field redundancy number share of an error that would show in the residual
@@ -3367,6 +3374,15 @@
 ---@field left? number kg; the same, of a side lift
 ---@field right? number kg; the same
 ---@field sd table<string, number> kg; by the same names
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.touches
+---@field what string point or part of the file that would have been below the ground; else the first to touch
+---@field part boolean a part, by its shape; false: a point of the file
+---@field lifted string with this end up
+---@field angle number deg; from which on
+---@field lift? number mm; from which on
+---@field below? number mm; below the ground at its steepest reading
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.suspect
@@ -3504,6 +3520,7 @@
 ---@field suspension string locked or free
 ---@field rows steelyard.cg_height.rows[]
 ---@field runs steelyard.cg_height.runs[]
+---@field touches? steelyard.cg_height.touches[]
 ---@field chi2 number of the fit
 ---@field dof number readings to spare
 ---@field p? number chance of a larger chi2
@@ -3525,6 +3542,7 @@
 ---@field other_files? steelyard.cg_height.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.cg_height.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.cg_height, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.lift_plan.sd
@@ -4819,10 +4837,23 @@
 ---@field at_a? steelyard.scene.gaps.at_a
 ---@field at_b? steelyard.scene.gaps.at_b
 
+---Part of steelyard.scene.lift.
+---@class steelyard.scene.lift.pivot
+---@field x number mm; about which it turned: among the wheels that stand
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.scene.
+---@class steelyard.scene.lift
+---@field lifted string of the pose "lift": the end that is up
+---@field lift? number mm; how far its wheels are up
+---@field angle number deg; tilt of the car
+---@field pivot steelyard.scene.lift.pivot
+
 ---Part of steelyard.scene.
 ---@class steelyard.scene.ground
 ---@field z number mm; upright coordinate of the ground
----@field slope number deg; 0: level
+---@field slope number deg; 0: level, else tilted with the car
 
 ---Part of steelyard.scene.cg.
 ---@class steelyard.scene.cg.at
@@ -4926,6 +4957,7 @@
 ---@field points steelyard.scene.points[]
 ---@field shafts steelyard.scene.shafts[]
 ---@field gaps steelyard.scene.gaps[]
+---@field lift? steelyard.scene.lift
 ---@field ground steelyard.scene.ground
 ---@field cg steelyard.scene.cg
 ---@field extent steelyard.scene.extent
@@ -6160,7 +6192,10 @@
 ---What car:scene takes.
 ---@class steelyard.options.scene
 ---@field state? string load state; default the car's
----@field pose? string "design", "as loaded", "bump", "front bump", "rear bump" or "droop": how body and wheels stand; default design
+---@field pose? string "design", "as loaded", "bump", "front bump", "rear bump", "droop" or "lift": how body and wheels stand; default design
+---@field lifted? string in the pose "lift" the end that is up: rear, front, left or right; default rear
+---@field lift? number mm; how far its wheels are up
+---@field angle? number deg; or how far the car is tilted
 
 ---What sy.sensitivity takes.
 ---@class steelyard.options.sensitivity

@@ -774,4 +774,73 @@ test("the_core_says_the_same_for_itself", function()
   check.raises(function() core.cg_height{wheelbase = 2450, readings = {}} end, {code = "geometry"})
 end)
 
+-- A point (x back, z up) turned about the front middle, 290 up, is at 290 + x sin t + (z - 290) cos t above the ground: the nose point at
+-- (-800, 120) comes to it where 290 = 800 sin t + 170 cos t, the lower front edge of the tray {600, 300, 60} at (-600, 0, 110) likewise
+-- from (-900, 80); the tail rises.
+local function low_car()
+  return sy.car{title = "low", axes = {x = "back", y = "right", z = "up"}, axles = {
+    {name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2450, track = 1480, loaded_radius = 305}},
+    points = {["nose"] = {-800, 0, 120}, ["tail"] = {3000, 0, 90}},
+    parts = {sy.part "all" {mass = 700, at = {1400, 0, 340}}, sy.part "tray" {mass = 2, at = {-600, 0, 110}, shape = sy.box{600, 300, 60}}}}
+end
+
+local function lifted_by(lifts, lifted)
+  local readings = {}
+  for i, lift in ipairs(lifts) do
+    readings[i] = {lift = lift, front = 290 + 0.006 * lift, rear = lift == 0 and 412 or nil}
+    if lifted == "front" then readings[i].front, readings[i].rear = lift == 0 and 290 or nil, 412 + 0.006 * lift end
+  end
+  return low_car():cg_height{lifted = lifted, sd = {pad = 0.1, lift = 1}, readings = readings}
+end
+
+local function touching_angle(x, z)
+  local a, b = -x, 290 - z -- 290 = a sin t + b cos t
+  local length = math.sqrt(a * a + b * b)
+  return math.deg(math.asin(290 / length) - math.atan(b, a))
+end
+
+test("what_touches_as_an_end_is_lifted_stands_in_the_result", function()
+  local r = lifted_by{0, 200, 400, 600}
+  check.equal(#r.touches, 2)
+  check.equal(r.touches[1].what, "tray")
+  check.equal(r.touches[1].part, true)
+  check.near(r.touches[1].angle, touching_angle(-900, 80), 1e-3)
+  check.equal(r.touches[2].what, "nose")
+  check.equal(r.touches[2].part, false)
+  check.near(r.touches[2].angle, touching_angle(-800, 120), 1e-3)
+  local t = math.rad(r.rows[4].angle)
+  check.near(r.touches[2].below, -(290 - 800 * math.sin(t) - 170 * math.cos(t)), 1e-6)
+  for i, row in ipairs(r.rows) do
+    local list = row.touches or {}
+    check.equal(#list, (row.angle > r.touches[1].angle and 1 or 0) + (row.angle > r.touches[2].angle and 1 or 0), i)
+  end
+  check.contains(tostring(r), "FAIL unless all wheels stood on equal blocks")
+end)
+
+test("of_a_lift_that_clears_the_first_to_touch_is_named", function()
+  local r = lifted_by{0, 100, 200}
+  check.equal(#r.touches, 1)
+  check.equal(r.touches[1].what, "tray")
+  check.equal(r.touches[1].below, nil)
+  check.equal(r.rows[3].touches, nil)
+  check.equal(tostring(r):find("FAIL", 1, true), nil)
+  check.equal(lifted_by({0, 300, 500}, "front").touches[1].what, "tail")
+end)
+
+test("a_row_shows_the_end_that_stays_and_what_the_other_carries", function()
+  local r = lifted_by({0, 200, 400}, "front")
+  for _, row in ipairs(r.rows) do check.equal(row.end_read, "rear") end
+  check.equal(r.rows[1].load, 412)
+  check.equal(r.rows[1].other_load, 290)
+  check.near(r.rows[3].other_load, r.mass - r.rows[3].load, 1e-9)
+end)
+
+test("a_row_names_its_blocks", function()
+  local r = sy.load("vehicles/first_guess.lua"):cg_height{lifted = "rear", blocks = {a = sy.sd(150, 1), b = sy.sd(152, 1)},
+    sd = {pad = 0.1},
+    readings = {{lift = 0, front = 282.7, rear = 418.7}, {lift = "a", front = 283.5}, {lift = {"a", "b"}, front = 284.4}}}
+  check.equal(r.rows[1].blocks, nil)
+  check.equal(table.concat(r.rows[3].blocks, "+"), "a+b")
+end)
+
 check.done()

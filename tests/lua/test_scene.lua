@@ -132,6 +132,63 @@ test("poses_move_body_and_wheels", function()
   check.equal(loaded.state, "kerb")
 end)
 
+-- The rear of the first guess on 600 mm, wheelbase 2450, radii 290 and 305: the line of the middles, at asin(15 / L) when level, stands at
+-- asin(615 / L) with L = hypot(2450, 15), so 14.186838 degrees. A place then is turned about the front middle by that.
+test("a_lifted_car_turns_about_the_wheels_that_stand", function()
+  local car = sy.load "vehicles/first_guess.lua"
+  local level, up = car:scene(), car:scene{pose = "lift", lifted = "rear", lift = 600}
+  local L = math.sqrt(2450 ^ 2 + 15 ^ 2)
+  local tilt = math.asin(615 / L) - math.asin(15 / L)
+  check.near(up.lift.angle, math.deg(tilt), 1e-9)
+  check.equal(up.lift.lifted, "rear")
+  check.near(up.wheels.lr.at.z - up.wheels.lr.radius, 600, 1e-9)
+  check.near(up.wheels.rf.at.z - up.wheels.rf.radius, 0, 1e-9)
+  local function turned(at) -- x back, z up, about (0, 290)
+    local x, z = at.x, at.z - 290
+    return x * math.cos(tilt) - z * math.sin(tilt), 290 + x * math.sin(tilt) + z * math.cos(tilt)
+  end
+  for i, body in ipairs(up.bodies) do
+    local x, z = turned(level.bodies[i].at)
+    check.near(body.at.x, x, 1e-9)
+    check.near(body.at.z, z, 1e-9)
+  end
+  local x, z = turned(level.cg.at)
+  check.near(up.cg.at.x, x, 1e-6)
+  check.near(up.cg.at.z, z, 1e-6)
+  check.contains(up.notes[1], "rear up")
+end)
+
+test("any_end_can_be_lifted_by_length_or_angle_whatever_the_axes", function()
+  for _, name in ipairs{"twayblade", "burnet", "bistort"} do
+    local car = sy.load(("vehicles/%s.lua"):format(name))
+    local level = car:scene()
+    local up = level.axes.up
+    local function above(wheel) return up.sign * (wheel.at[up.axis] - up.zero) - wheel.radius end
+    for _, lifted in ipairs{"rear", "front"} do
+      local s = car:scene{pose = "lift", lifted = lifted, lift = 450}
+      local again = car:scene{pose = "lift", lifted = lifted, angle = s.lift.angle}
+      local stands = lifted == "rear" and s.axles[1].name or s.axles[#s.axles].name
+      for key, wheel in pairs(s.wheels) do
+        check.near(above(wheel), wheel.axle == stands and 0 or 450, 1e-6)
+        check.near(again.wheels[key].at[up.axis], wheel.at[up.axis], 1e-6)
+      end
+    end
+    local s = car:scene{pose = "lift", lifted = "left", angle = 10}
+    for key, wheel in pairs(s.wheels) do
+      local was = level.wheels[key]
+      check.equal(wheel.at[s.axes.forward.axis], was.at[s.axes.forward.axis])
+      if wheel.side == "left" then check.equal(above(wheel) > 150, true) end
+    end
+  end
+end)
+
+test("points_of_a_lifted_car_go_with_it", function()
+  local function lip(s) for _, point in ipairs(s.points) do if point.name == "splitter lip" then return point.at.z end end end
+  local level, up = twayblade:scene(), twayblade:scene{pose = "lift", angle = 10} -- at (-700, 0, 105), about (0, 288)
+  check.near(lip(level), 105, 1e-9)
+  check.near(lip(up), 288 - 700 * math.sin(math.rad(10)) - 183 * math.cos(math.rad(10)), 1e-9)
+end)
+
 test("gaps_points_and_shafts_are_those_of_the_answers", function()
   local s, rows = twayblade:scene(), twayblade:clearances()
   check.equal(#s.gaps, #rows)
@@ -201,6 +258,14 @@ end)
 test("what_a_scene_cannot_do_is_refused", function()
   check.raises(function() twayblade:scene{pose = "bumb"} end, {code = "unknown", field = "pose", hint = 'did you mean "bump"?'})
   check.raises(function() twayblade:scene{pose = 5} end, {code = "unknown", field = "pose"})
+  check.raises(function() twayblade:scene{pose = "lift"} end, {code = "missing", field = "lift", hint = "lift = 600"})
+  check.raises(function() twayblade:scene{pose = "lift", lift = 300, angle = 4} end, {code = "clash", field = "angle"})
+  check.raises(function() twayblade:scene{lift = 300} end, {code = "clash", field = "lift"})
+  check.raises(function() twayblade:scene{pose = "lift", lifted = "reer", lift = 300} end, {code = "unknown", field = "lifted",
+    hint = "rear"})
+  check.raises(function() twayblade:scene{pose = "lift", lift = 9000} end, {code = "geometry", field = "lift"})
+  check.raises(function() twayblade:scene{pose = "lift", angle = 80} end, {code = "range", field = "angle"})
+  check.raises(function() twayblade:scene{pose = "lift", lift = -5} end, {code = "range", field = "lift"})
   check.raises(function() twayblade:scene{poses = "bump"} end, {code = "unknown", hint = 'did you mean "pose"?'})
   local plain = sy.car{title = "no travel", axes = {x = "back", y = "right", z = "up"}, axles = {
     {name = "front", at = 0, track = 1400, loaded_radius = 300}, {name = "rear", at = 2400, track = 1400, loaded_radius = 300}},

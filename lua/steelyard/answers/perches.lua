@@ -209,10 +209,13 @@ local function has_bar(c)
   end
 end
 
+--- Notes from this one on are cautions.
+perches.FIRST_CAUTION = "before a perch is turned: body on stands, that wheel off the ground and the spring unloaded; a coil that is free "
+  .. "at droop can jump out"
+
 local function cautions(c, s)
   local list = {
-    "before a perch is turned: body on stands, that wheel off the ground and the spring unloaded; a coil that is free at droop can jump "
-      .. "out",
+    perches.FIRST_CAUTION,
     "afterwards roll the car off the pads and on again, settle it and read again; toe and camber have changed with the heights",
   }
   if has_bar(c) and not s.bars then

@@ -4,6 +4,7 @@
 -- the two axes that the view keeps, side {fore-aft, upright}, plan {fore-aft, across}, front {across, upright}; `axes` says which letters
 -- these are. Geometry by core/shop/outline.h and cg_ellipse.h.
 
+local axle_means = require "steelyard.car.axle_means"
 local core = require "steelyard.core"
 local contents = require "steelyard.car.contents"
 local envelopes = require "steelyard.car.envelopes"
@@ -24,7 +25,7 @@ local Scene = require("steelyard.reference.results").kind "scene"
 scene.views = {"side", "plan", "front"}
 
 --- Poses with one place for everything; those that go two ways are for clearances.
-scene.poses = {"design", "as loaded", "bump", "front bump", "rear bump", "droop"}
+scene.poses = {"design", "as loaded", "bump", "front bump", "rear bump", "droop", "lift"}
 
 local CHANCE = 0.95 -- of the ellipse
 local LEVEL = 1e-6   -- of a turn: less has not leaned the tank
@@ -185,11 +186,13 @@ local function axles_of(look, balance)
   return list
 end
 
-local function points_of(c)
+-- Points of a lifted car turn with it; in other poses they stay as drawn, as what carries them may be body or wheel.
+local function points_of(c, lifted)
   local list = {}
+  local frame = lifted and lifted.road()[1] or poses.STILL
   for _, point in ipairs(c.shared.spec.points or {}) do
     local fine, spot = pcall(named_places.find, c, point.name, "points")
-    if fine then list[#list + 1] = {name = point.name, at = out(c, spot.at)}
+    if fine then list[#list + 1] = {name = point.name, at = out(c, places.went(frame, spot.at))}
     elseif type(spot) ~= "table" or spot.code ~= "geometry" then error(spot, 0) end
   end
   return list
@@ -291,24 +294,32 @@ local function check_pose(look)
   end
 end
 
---- The scene of a car as it is, in some views and the pose asked for. whole: with the file's gaps worked out and the uncertainties of where
--- things are, which most drawings do without.
+-- Where the lifted car turned, in the file's axes, and how far.
+local function lift_of(c, lift)
+  return {lifted = lift.lifted, angle = lift.angle, lift = lift.lift, pivot = out(c, lift.pivot)}
+end
+
+--- The scene of a car as it is, in some views and the pose asked for. A lifted one has its pose as poses.lifted takes it. whole: with the
+-- file's gaps worked out and the uncertainties of where things are, which most drawings do without.
 function scene.make(c, self, pose, views, whole)
   loading.need_mass(c)
+  local lift = type(pose) == "table" and pose or nil
+  pose = lift and "lift" or pose
   local axes, balance = axes_of(c), self:balance()
   local items, paths = pieces_aboard(c)
   local look = {c = c, views = views, letters = letters_of(axes), ledger = envelopes.ledger_now(c), pose_name = pose,
-                whole = whole, pose = poses.of(c, pose, {}), extent = {x = range(), y = range(), z = range()}, items = items,
-                paths = paths, carriers = {}, tyres = {}}
+                whole = whole, pose = lift and poses.lifted(c, lift) or poses.of(c, pose, {}), paths = paths, items = items,
+                extent = {x = range(), y = range(), z = range()}, carriers = {}, tyres = {}}
   check_pose(look)
   local result = {title = c.shared.spec.title, state = loading.title(c), heading = self:heading(), pose = pose, axes = axes,
                   changes = contents.changes(c), named = c.label or nil, sd = {}}
   result.bodies = bodies_of(look)
   result.wheels, result.axles = wheels_of(look), axles_of(look, balance)
-  result.points, result.shafts = points_of(c), shafts_of(c)
-  result.gaps = whole and gaps_of(c, self, pose) or {}
+  result.points, result.shafts = points_of(c, lift and look.pose), shafts_of(c)
+  result.gaps = whole and not lift and gaps_of(c, self, pose) or {}
   result.cg = cg_of(look, balance, result.bodies)
-  result.ground = {z = axes.up.zero, slope = 0}
+  result.ground = {z = axes.up.zero, slope = lift and lift.plane and lift.angle or 0}
+  result.lift = lift and lift_of(c, lift) or nil
   result.extent, result.loads = look.extent, {}
   for key in pairs(result.wheels) do result.loads[key] = balance[key] end
   result.lifted = balance.lifted
@@ -316,7 +327,8 @@ function scene.make(c, self, pose, views, whole)
     result[name], result.sd[name] = balance[name], balance.sd[name]
   end
   result.notes = {}
-  if pose ~= "design" then result.notes[1] = poses.note(c, pose, {}) end
+  if lift then result.notes[1] = poses.lifted_note(lift)
+  elseif pose ~= "design" then result.notes[1] = poses.note(c, pose, {}) end
   return origin.of_car(setmetatable(result, Scene), c)
 end
 
@@ -326,11 +338,55 @@ function scene.car(self, state)
   return car, contents.inside(car)
 end
 
+local STEEPEST = 45 -- deg: no car is lifted farther
+
+-- The tilt of a lift under the wheels, deg; of a side by the mean track and square tyres.
+local function tilt_of(c, lifted, mm)
+  local across = lifted == "left" or lifted == "right"
+  local base, radius = 0, {0, 0}
+  if across then
+    for _, wheel in ipairs(c.geometry:wheels()) do base = base + wheel.side * wheel.left * 2 / #c.geometry:wheels() end
+  else
+    base = axle_means.forward(c, 1) - axle_means.forward(c, #c.axles)
+    for i, number in ipairs{1, #c.axles} do radius[i] = axle_means.number(c, number, "loaded_radius") end
+  end
+  local first = lifted == "front" or lifted == "left"
+  local tilt, why = core.lift_tilt({wheelbase = base, radius = radius, lifted = first and "front" or "rear"}, mm)
+  if not tilt then core.fail{code = "geometry", field = "lift", message = why} end
+  return tilt
+end
+
+-- lifted =, lift = or angle = of the options as a pose; nil for any other pose, which takes none of them.
+local function lifted_of(c, o)
+  if o.pose ~= "lift" then
+    for _, field in ipairs{"lifted", "lift", "angle"} do
+      if o[field] ~= nil then core.fail{code = "clash", field = field, message = 'goes with pose = "lift" alone'} end
+    end
+    return nil
+  end
+  if (o.lift == nil) == (o.angle == nil) then
+    core.fail{code = o.lift and "clash" or "missing", field = o.lift and "angle" or "lift", message = o.lift and "is given beside lift"
+      or "is missing: how far up", hint = not o.lift and 'as in pose = "lift", lifted = "rear", lift = 600' or nil}
+  end
+  local pose = {lifted = o.lifted == nil and "rear" or o.lifted, angle = 0}
+  poses.lifted(c, pose)
+  pose.lift = o.lift ~= nil and named_places.number(o.lift, "mm", "lift") or nil
+  if pose.lift and not (pose.lift >= 0) then
+    core.fail{code = "range", field = "lift", message = ("is %s mm, must be 0 or above"):format(text.plain(pose.lift))}
+  end
+  pose.angle = pose.lift and (pose.lift == 0 and 0 or tilt_of(c, pose.lifted, pose.lift)) or named_places.number(o.angle, "deg", "angle")
+  if not (pose.angle >= 0 and pose.angle <= STEEPEST) then
+    core.fail{code = "range", field = pose.lift and "lift" or "angle", message = ("tilts it by %s degrees, must be 0 to %d"):format(
+      text.plain(pose.angle), STEEPEST)}
+  end
+  return pose
+end
+
 --- The result of car:scene.
 function scene.of(_, self, given)
   local o = named_places.check_fields(given, "car:scene", options.known("draw", "scene"))
   local car, c = scene.car(self, o.state)
-  return scene.make(c, car, pose_of(o.pose), scene.views, true)
+  return scene.make(c, car, lifted_of(c, o) or pose_of(o.pose), scene.views, true)
 end
 
 function Scene.__tostring(s)

@@ -44,7 +44,7 @@ local function answer_width(answer)
   local label, value = 0, 0
   for _, row in ipairs(answer) do
     label = math.max(label, canvas.width_of(row[1], SIZES.text))
-    value = math.max(value, canvas.width_of(row[2], SIZES.state, true))
+    value = math.max(value, canvas.width_of(row[2], row.large and SIZES.large or SIZES.state, true))
   end
   return label + 2.5 + value, value
 end
@@ -52,14 +52,16 @@ end
 local function put_answer(page, answer, y)
   local _, value = answer_width(answer)
   for i, row in ipairs(answer) do
-    page.canvas:text(page.right, y, row[2], {size = SIZES.state, bold = true, anchor = "end", colour = row.colour})
+    page.canvas:text(page.right, y, row[2], {size = row.large and SIZES.large or SIZES.state, bold = true, anchor = "end",
+      colour = row.large and "accent" or row.colour})
     page.canvas:text(page.right - value - 2.5, y, row[1], {anchor = "end", colour = "grey"})
     y = y + (i < #answer and sheet.LINE + 0.4 or 0)
   end
   return y
 end
 
---- says = {title, state, lines = list of grey lines, answer = list of {label, value}}; gives the y of the end of the heading.
+--- says = {title, state, lines = list of grey lines, answer = list of {label, value, large = true for the one that counts}};
+-- gives the y of the end of the heading.
 function sheet.heading(page, says)
   local c, beside = page.canvas, page.narrow and 0 or answer_width(says.answer) + 6
   local most = page.right - page.left - beside
@@ -82,6 +84,19 @@ function sheet.heading(page, says)
   end
   if page.narrow then return put_answer(page, says.answer, y + 1.5 * sheet.LINE) + 2 end
   return math.max(y, put_answer(page, says.answer, page.margin + canvas.sizes.title * 0.75)) + 2
+end
+
+--- Sentences below y in as many lines as they take; gives the y of the last. o: {size, colour, bold, left, right}.
+function sheet.sentences(page, y, list, o)
+  o = o or {}
+  local left, right, size = o.left or page.left, o.right or page.right, o.size or SIZES.text
+  for _, words in ipairs(list) do
+    for _, line in ipairs(canvas.wrap(words, right - left, size, o.bold)) do
+      y = y + (size < SIZES.text and 3.8 or sheet.LINE)
+      page.canvas:text(left, y, line, {size = size, colour = o.colour, bold = o.bold})
+    end
+  end
+  return y
 end
 
 --- The last lines, below y; sets the height of the page.

@@ -97,16 +97,38 @@ end
 
 -- ---- the answer ---------------------------------------------------------------------------------------------------------------
 
+-- The end that stays down in each run, 1 or 2; false in a run that lifts both.
+local function standing_ends(s)
+  local list = {}
+  for _, reading in ipairs(s.readings) do
+    local stays = reading.lift > 0 and 3 - reading.lifted or nil
+    if stays and list[reading.run] == nil then list[reading.run] = stays
+    elseif stays and list[reading.run] ~= stays then list[reading.run] = false end
+  end
+  return list
+end
+
+local function names_of_blocks(s, numbers)
+  if not numbers then return nil end
+  local names = {}
+  for i, number in ipairs(numbers) do names[i] = s.blocks.names[number] end
+  return names
+end
+
 local function add_rows(result, s, r)
   result.rows = {}
+  local standing = standing_ends(s)
   for i, reading in ipairs(s.readings) do
-    local found, low = r.rows[i], reading.lift > 0 and 3 - reading.lifted or nil
+    local found, low = r.rows[i], reading.lift > 0 and 3 - reading.lifted or standing[reading.run]
     local shown = low and reading.load[low] and low or reading.load[1] and 1 or 2 -- the end that stays down, if it was read
     local core_word = shown == 1 and "front" or "rear"
+    local other = reading.load[3 - shown] or not s.plane and result.mass - reading.load[shown] or nil
     result.rows[i] = {run = reading.run_name, lifted = reading.lift > 0 and s.ends[reading.lifted] or "level",
       lift = s.by ~= "angle" and reading.lift or nil, angle = found.tilt, height = found.height, end_read = s.ends[shown],
-      load = reading.load[shown], residual = found.residual[core_word], sigmas = found.standardised[core_word],
-      redundancy = found.redundancy[core_word], sd = {height = found.u_height}, what = reading.where}
+      load = reading.load[shown], other_load = other, blocks = names_of_blocks(s, reading.blocks),
+      residual = found.residual[core_word], sigmas = found.standardised[core_word],
+      redundancy = found.redundancy[core_word], what = reading.where,
+      sd = {height = found.u_height, load = reading.load_sd[shown] or result.sd.pad * reading.pads[shown] ^ 0.5}}
   end
 end
 
@@ -388,6 +410,18 @@ function cg_height.of(t)
   advice(result, s, r)
   sessions[result] = s
   return setmetatable(result, Height)
+end
+
+--- The car as core.lift_point takes it, with an end of the result lifted: "front", "rear", or "left", "right".
+function cg_height.lifted_car(result, lifted)
+  local s = sessions[result]
+  return {wheelbase = s.wheelbase, radius = s.radius, lifted = lifted == s.ends[1] and "front" or "rear", held = s.held}
+end
+
+--- Of a side lift: where the left wheels stand, mm left of the centre plane.
+function cg_height.left_track(result)
+  local s = sessions[result]
+  return s.side and (read.mean_half_tracks(s)) or nil
 end
 
 function Height.__tostring(result) return require("steelyard.measure.cg_height.print").page(result) end

@@ -23,7 +23,8 @@ local function turns_text(turns)
   return (core.fixed(turns, 3):gsub("0+$", ""):gsub("%.$", ""))
 end
 
-local function turn_words(turns)
+--- "1 1/4 up", "leave"
+function print.turn_words(turns)
   local shown = turns_text(math.abs(turns))
   if not shown:find "[1-9]" then return "leave" end
   return shown .. (turns > 0 and " up" or " down")
@@ -36,7 +37,7 @@ local function assumed_table(r, a)
   local rows, kg, mm = {}, figures.kg(r, 1), figures.mm(r, 1)
   for i, key in ipairs(r.wheels) do
     local line_key = a.heights[key] and key or i == 1 and "front" or "rear" -- a single wheel
-    rows[i] = {key, turn_words(a.turns[key]), text.worded(a.spring_mm[key], mm + 1, "up", "down"),
+    rows[i] = {key, print.turn_words(a.turns[key]), text.worded(a.spring_mm[key], mm + 1, "up", "down"),
                text.worded(a.heights[line_key] - r.before_heights[line_key], mm, "up", "down"), text.fixed(r.before[key], kg),
                text.fixed(a.loads[key], kg), a.without_driver and text.fixed(a.without_driver[key], kg)}
   end
@@ -68,7 +69,7 @@ local function measured_table(r, a)
     rows[#rows + 1] = cells
   end
   for _, key in ipairs(r.wheels) do
-    row(key .. "  kg", key, kg, turn_words(a.turns[key]), text.worded(a.spring_mm[key], mm, "up", "down"))
+    row(key .. "  kg", key, kg, print.turn_words(a.turns[key]), text.worded(a.spring_mm[key], mm, "up", "down"))
   end
   row("cross weight, %", "cross_share", 2, "", "")
   return text.table(headings, rows)

@@ -294,6 +294,12 @@ local function from_the_line(c, result)
   interval.low, interval.high = interval.low - ahead, interval.high - ahead
 end
 
+local function add_touches(c, result)
+  local cg_height = require "steelyard.measure.cg_height"
+  require("steelyard.measure.cg_height.touches").add(c, result, function(lifted) return cg_height.lifted_car(result, lifted) end,
+    cg_height.left_track(result))
+end
+
 --- The measurement of this car in its load state.
 function cg_height_car.of(c, car, t)
   if type(t) ~= "table" then
@@ -310,6 +316,7 @@ function cg_height_car.of(c, car, t)
   if t.title == nil and t.state == nil then result.heading = car:heading() end
   from_the_line(c, result)
   file_axes(c, result)
+  add_touches(c, result)
   table.move(result.notes, 1, #result.notes, #objections + 1)
   table.move(objections, 1, #objections, 1, result.notes)
   if #unknown > 0 then

@@ -95,7 +95,9 @@ local function person(result, key, word)
     as_height(result, p.height, p.sd.height, measurement.decimals(p.sd.height, 1)), text.fixed(p.total, 1))
 end
 
-local function restated(result, lines)
+--- The height at ride height, with and without somebody, and against the ledger: sentences.
+function print_height.restated(result)
+  local lines = {}
   if result.at_ride then
     local ride = result.at_ride
     lines[#lines + 1] = ("At ride height, front %s mm and rear %s: %s"):format(text.worded(ride.front, 1, "up", "down"),
@@ -104,7 +106,7 @@ local function restated(result, lines)
   lines[#lines + 1] = person(result, "with_driver", "With")
   lines[#lines + 1] = person(result, "without_driver", "Without")
   local a = result.against
-  if not a then return end
+  if not a then return lines end
   lines[#lines + 1] = ("The %s said %s: %s"):format(a.name, plus(a.ledger, a.sd.ledger, 0), a.agrees and "agrees"
     or ("%s mm %s, %s"):format(text.fixed(math.abs(a.gap), 0), a.gap > 0 and "more" or "less", a.sigmas and
       ("%s times the uncertainty of both"):format(text.fixed(a.sigmas, 1)) or "and no uncertainty is stated"))
@@ -112,12 +114,14 @@ local function restated(result, lines)
     lines[#lines + 1] = ("The scales read %s kg %s than the %s: was it loaded as stated"):format(text.fixed(math.abs(a.mass_gap), 1),
       a.mass_gap > 0 and "more" or "less", a.name) .. "?"
   end
+  return lines
 end
 
 local by_words = {wheel = "under the wheels", jack = "at the jacking point", angle = "by the angle of the body",
   held = "at the jacking point, by the angle of the body"}
 
-local function set_up(result)
+--- How it was lifted, in a line.
+function print_height.set_up(result)
   local first, second = "front", "rear"
   local r = result.radii
   if result.on == "plane" then
@@ -149,9 +153,11 @@ end
 
 --- All of it.
 function print_height.page(result)
-  local lines = {page.heading(("%s: %s"):format(result.heading, place(result))), set_up(result), readings_table(result),
+  local lines = {page.heading(("%s: %s"):format(result.heading, place(result))), print_height.set_up(result), readings_table(result),
                  headline(result)}
-  restated(result, lines)
+  local more = print_height.restated(result)
+  table.move(more, 1, #more, #lines + 1, lines)
+  lines[#lines + 1] = require("steelyard.measure.cg_height.remarks").touching(result)
   lines[#lines + 1] = text.sentence("what spoils it: " .. result.spoils)
   return page.of(result, lines)
 end

@@ -59,6 +59,20 @@ function remarks.spoils(result)
   return table.concat(list, ". Then ")
 end
 
+--- What of the car would have been below the ground at a reading, by the file: a text, or nil.
+function remarks.touching(result)
+  local low = {}
+  for _, touch in ipairs(result.touches or {}) do
+    if touch.below then
+      low[#low + 1] = ("%s, from %s on, %s mm at the steepest"):format(touch.what, touch.lift and text.fixed(touch.lift, 0) .. " mm"
+        or text.fixed(touch.angle, 1) .. " degrees", text.fixed(touch.below, 0))
+    end
+  end
+  if #low == 0 then return nil end
+  return ("FAIL unless all wheels stood on equal blocks higher than that: by the file these go below the ground: %s"):format(
+    table.concat(low, "; "))
+end
+
 remarks.CAUTION = "Nobody in the car while it is up, ballast strapped in the seat instead; tank vent checked, battery tied and "
   .. "isolated, loose items out; straps before it tilts, stands under it before hands; one axle chocked, the other free, brakes off "
   .. "and out of gear; suspension locked by bolted links, no wedges. Arithmetic, not permission: your hoist's and local rules decide"

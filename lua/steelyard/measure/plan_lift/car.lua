@@ -5,21 +5,14 @@ local loading = require "steelyard.car.loading"
 local measurement = require "steelyard.measure.measurement"
 local origin = require "steelyard.print.origin"
 local plausible = require "steelyard.answers.plausible"
-local places = require "steelyard.car.shaft_places"
-local named_places = require "steelyard.car.named_places"
+local touches = require "steelyard.measure.cg_height.touches"
 
 local plan_lift_car = {}
 
--- The file's points where they are now, seen from the front axle; those of parts that are not aboard touch nothing.
+-- The file's points where they are now, seen from the front axle.
 local function low_points(c)
-  local list = {}
-  for _, point in ipairs(c.shared.spec.points or {}) do
-    local _, left = c.geometry:point_in(point.at[1], point.at[2], point.at[3])
-    if places.point_is_aboard(c, point, left) then
-      local at = named_places.find(c, point.name, "low_points").at
-      if at[3] >= 0 then list[#list + 1] = {name = point.name, forward = at[1], height = at[3]} end
-    end
-  end
+  local list = touches.points(c)
+  for i, point in ipairs(list) do list[i] = {name = point.name, forward = point.at[1], height = point.at[3]} end
   return #list > 0 and list or nil
 end
 

@@ -5,7 +5,10 @@ local width = {"width?", "number", "mm", "180", "of the picture on paper, 90 to 
 return {
   scene = {"What car:scene takes.",
     {"state?", "text", "", "the car's", "load state"},
-    {"pose?", "text", "", "design", '"design", "as loaded", "bump", "front bump", "rear bump" or "droop": how body and wheels stand'}},
+    {"pose?", "text", "", "design",
+      '"design", "as loaded", "bump", "front bump", "rear bump", "droop" or "lift": how body and wheels stand'},
+    {"lifted?", "text", "", "rear", 'in the pose "lift" the end that is up: rear, front, left or right'},
+    {"lift?", "number", "mm", "", "how far its wheels are up"}, {"angle?", "number", "deg", "", "or how far the car is tilted"}},
   drawing = {"What car:draw takes.",
     {"view?", "text", "", "side", '"side", "plan", "front" or "beam"'},
     {"state?", "text", "", "the car's", "load state, of the earlier car too"},

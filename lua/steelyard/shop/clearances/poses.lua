@@ -4,6 +4,7 @@
 -- known. pose.body: seen from the drawn body; pose.road: seen from the road, on which the wheels stand.
 
 local core = require "steelyard.core"
+local axle_means = require "steelyard.car.axle_means"
 local attitude = require "steelyard.answers.attitude"
 local contents = require "steelyard.car.contents"
 local places = require "steelyard.car.shaft_places"
@@ -41,6 +42,8 @@ local function turn_about(axis, deg, p)
 end
 
 local function still() return {STILL} end
+
+local function both(way) return {body = way, road = way} end
 
 -- ---- wheel travel ---------------------------------------------------------------------------------------------------------
 
@@ -167,9 +170,50 @@ local function rocked(c, o)
   end
 end
 
--- ---- by name -----------------------------------------------------------------------------------------------------------------
+-- ---- lifted -----------------------------------------------------------------------------------------------------------------
 
-local function both(way) return {body = way, road = way} end
+-- The axle that stands: its number, and the mean of its wheels.
+local function axle_pivot(c, number)
+  return {axle_means.forward(c, number), 0, (axle_means.number(c, number, "loaded_radius"))}
+end
+
+-- Of a car tilted sideways: the crowns of the tyres on which it rolls, in the mean of all axles.
+local function side_pivot(c, side, crown)
+  local sum, count = 0, 0
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    if wheel.side == side then sum, count = sum + wheel.left, count + 1 end
+  end
+  if count == 0 then core.fail{code = "geometry", field = "lifted", message = "needs wheels on both sides"} end
+  return {0, sum / count, crown or 0}
+end
+
+local ends = {"rear", "front", "left", "right"}
+
+--- The car with an end up, turned about the wheels that stand: stiff tyres, suspension locked. lift = {lifted = "rear", "front", "left" or
+-- "right", angle = deg, crown = mm or nil, plane = true when the ground tilts with it}; gets lift.pivot, mm forward, left and up.
+function poses.lifted(c, lift)
+  local word, pivot = lift.lifted, nil
+  if word == "rear" or word == "front" then pivot = axle_pivot(c, word == "rear" and 1 or #c.axles)
+  elseif word == "left" or word == "right" then pivot = side_pivot(c, word == "left" and -1 or 1, lift.crown)
+  else
+    core.fail{code = "unknown", field = "lifted", message = ("must be rear, front, left or right, is %s"):format(
+      require("steelyard.print.text").named(word)), hint = type(word) == "string" and core.nearest(word, ends) or nil}
+  end
+  if lift.plane then pivot[3] = 0 end
+  lift.pivot = pivot
+  local across = word == "left" or word == "right"
+  local deg = (word == "rear" or word == "left") and lift.angle or -lift.angle
+  local frame = turn_about(across and 1 or 2, deg, pivot)
+  return both(function() return {frame} end)
+end
+
+--- What that takes for granted.
+function poses.lifted_note(lift)
+  return ("%s up, turned by %s degrees about %s, tyres stiff and suspension locked"):format(lift.lifted, core.fixed(lift.angle, 2),
+    lift.plane and "where the others stand" or "the middles of the wheels that stand")
+end
+
+-- ---- by name -----------------------------------------------------------------------------------------------------------------
 
 local by_name = {
   design = function() return both(still) end,

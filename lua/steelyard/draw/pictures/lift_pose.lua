@@ -1,0 +1,362 @@
+--- The car at the greatest lift of a CG height: to scale on its blocks, with where it stood level, what touches, its CG and its loads.
+
+local backdrop = require "steelyard.draw.backdrop"
+local canvas = require "steelyard.draw.canvas"
+local figure = require "steelyard.draw.figure"
+local marks = require "steelyard.draw.marks"
+local text = require "steelyard.print.text"
+local words = require "steelyard.draw.words"
+
+local lift_pose = {}
+
+local SIZES = canvas.sizes
+local AIR = 6       -- mm: the ground runs past everything
+local CG_RADIUS = 2.7
+local SIDES = 32    -- of a wheel as part of the car's outline
+local DOT = 0.7     -- mm: radius of a part without a shape
+local HEAVY = 5     -- kg: the least that gets one
+local BLOCK = 1.5   -- width of a stack of blocks to the radius of the wheel on it
+
+lift_pose.DOTS = ("open dots: parts of %d kg and more without a shape in the file"):format(HEAVY)
+
+--- The reading with the greatest tilt.
+function lift_pose.steepest(result)
+  local found
+  for _, row in ipairs(result.rows) do
+    if row.lifted ~= "level" and not (found and found.angle >= row.angle) then found = row end
+  end
+  return found
+end
+
+local function is_side(result) return result.radii.left ~= nil end
+
+--- The view that shows the tilt: from its left, or from behind where a side was lifted.
+function lift_pose.view(result) return is_side(result) and "front" or "side" end
+
+--- As draw/scene.lua takes a pose.
+function lift_pose.pose(result)
+  local row = lift_pose.steepest(result)
+  local stands = row.lifted == "left" and "right" or "left"
+  return {name = "lift", lifted = row.lifted, angle = row.angle, lift = row.lift, crown = is_side(result) and result.radii[stands] or nil,
+          plane = result.on == "plane" or nil}
+end
+
+-- ---- the plane of the picture -------------------------------------------------------------------------------------------------
+
+-- Places as they are lifted, turned back to where they stood level: about the pivot, clockwise as seen where the right end went up.
+local function turner(f, lift, back)
+  local pu, pv = f.look:point(lift.pivot)
+  local up_on_right = lift.lifted == "rear" or lift.lifted == "right"
+  local a = math.rad(lift.angle) * (up_on_right and 1 or -1) * (back and -1 or 1)
+  local c, s = math.cos(a), math.sin(a)
+  return function(u, v) return pu + (u - pu) * c - (v - pv) * s, pv + (u - pu) * s + (v - pv) * c end
+end
+
+local function cross(o, a, b) return (a[1] - o[1]) * (b[2] - o[2]) - (a[2] - o[2]) * (b[1] - o[1]) end
+
+-- The convex hull of points, counter-clockwise (the monotone chain of Andrew).
+local function hull_of(points)
+  table.sort(points, function(a, b) return a[1] < b[1] or a[1] == b[1] and a[2] < b[2] end)
+  local hull = {}
+  local function half(first, last, step)
+    local floor = #hull + 1
+    for i = first, last, step do
+      while #hull > floor and cross(hull[#hull - 1], hull[#hull], points[i]) <= 0 do hull[#hull] = nil end
+      hull[#hull + 1] = points[i]
+    end
+    hull[#hull] = nil
+  end
+  half(1, #points, 1)
+  half(#points, 1, -1)
+  return hull
+end
+
+-- Corners of a wheel as seen along or across the car; one seen from behind leans with it.
+local function wheel_corners(f, wheel)
+  local u, v = f.look:point(wheel.at)
+  local points = {}
+  if f.name == "side" then
+    for i = 1, SIDES do
+      local a = 2 * math.pi * i / SIDES
+      points[i] = {u + wheel.radius * math.cos(a), v + wheel.radius * math.sin(a)}
+    end
+    return points
+  end
+  local lu, lv = f.level(u, v)
+  local _, crown = f.look:point(f.scene.lift.pivot)
+  local half = figure.tyre_width(wheel) / 2
+  local reach, list = math.min(half, crown), {{half, wheel.radius}, {-half, wheel.radius}}
+  if crown == 0 then reach = half end
+  for i = 0, crown > 0 and SIDES / 2 or 1 do -- the tread, rounded by its crown
+    local across = reach * (2 * i / (crown > 0 and SIDES / 2 or 1) - 1)
+    list[#list + 1] = {across, -wheel.radius + crown - math.sqrt(math.max(0, crown ^ 2 - across ^ 2))}
+  end
+  list[1][1], list[2][1] = reach, -reach
+  for i, corner in ipairs(list) do points[i] = {f.lifted(lu + corner[1], lv + corner[2])} end
+  return points
+end
+
+local function levelled(f, points)
+  local list = {}
+  for i, p in ipairs(points) do list[i] = {f.level(p[1], p[2])} end
+  return list
+end
+
+-- The outline round all that has a shape, without the wheels, as it is lifted; of a car without shapes the line from wheel to wheel.
+-- And the wheels, each once.
+local function add_outline(f, scene)
+  local points, seen = {}, {}
+  f.only_wheel = figure.only_wheels(scene)
+  for _, body in ipairs(scene.bodies) do
+    local loops = body.outlines and not figure.is_wheel(f, body) and body.outlines[f.look.outlines]
+    for _, loop in ipairs(loops and f.look:loops(loops) or {}) do table.move(loop, 1, #loop, #points + 1, points) end
+  end
+  f.wheels = {}
+  for _, key in ipairs(figure.sorted_keys(scene.wheels)) do
+    local u, v = f.look:point(scene.wheels[key].at)
+    local spot = ("%.0f %.0f"):format(u, v)
+    if not seen[spot] then f.wheels[#f.wheels + 1] = {middle = {u, v}, corners = wheel_corners(f, scene.wheels[key])} end
+    seen[spot] = true
+  end
+  f.shaped = #points > 2
+  if not f.shaped then
+    for i, wheel in ipairs(f.wheels) do points[i] = wheel.middle end
+  end
+  f.hull = #points > 2 and hull_of(points) or points
+end
+
+local function reach(f)
+  local r = {u1 = math.huge, u2 = -math.huge, v1 = 0, v2 = -math.huge}
+  local function grow(points)
+    for _, p in ipairs(points) do
+      r.u1, r.u2, r.v1, r.v2 = math.min(r.u1, p[1]), math.max(r.u2, p[1]), math.min(r.v1, p[2]), math.max(r.v2, p[2])
+    end
+  end
+  local others = {}
+  for _, body in ipairs(f.scene.bodies) do others[#others + 1] = not body.outlines and {f.look:point(body.at)} or nil end
+  for _, point in ipairs(f.scene.points) do others[#others + 1] = {f.look:point(point.at)} end
+  for _, points in ipairs{f.hull, levelled(f, f.hull), others} do grow(points) end
+  for _, wheel in ipairs(f.wheels) do
+    grow(wheel.corners)
+    grow(levelled(f, wheel.corners))
+  end
+  return r
+end
+
+--- The figure between two edges, at most so tall: {scale, height, x0 ...}; f.y0 is set by lift_pose.draw.
+function lift_pose.plan(result, scene, o)
+  local name = lift_pose.view(result) == "side" and "side" or "rear"
+  local f = {scene = scene, name = name, look = require("steelyard.draw.view").of(scene, name), left = o.left, right = o.right}
+  f.level, f.lifted = turner(f, scene.lift, true), turner(f, scene.lift)
+  add_outline(f, scene)
+  f.range = reach(f)
+  local r = f.range
+  f.scale = figure.scale_for(r.u2 - r.u1, r.v2 - r.v1, o.right - o.left - 2 * AIR, o.tall)
+  f.x0 = (o.left + o.right) / 2 - (r.u1 + r.u2) / 2 / f.scale
+  f.height = (r.v2 - r.v1) / f.scale
+  return f
+end
+
+-- ---- its marks ------------------------------------------------------------------------------------------------------------------
+
+local function paper_loop(f, points)
+  local loop = {}
+  for i, p in ipairs(points) do loop[i] = {figure.x(f, p[1]), figure.y(f, p[2])} end
+  return loop
+end
+
+-- Where it stood level, round all of it; as it is, with pale outlines of its parts; parts without a shape as open dots.
+local function draw_car(c, f)
+  local level = {weight = "fine", colour = "grey", dash = "earlier", what = "level"}
+  c:loops({paper_loop(f, levelled(f, f.hull))}, level)
+  for _, wheel in ipairs(f.wheels) do c:loops({paper_loop(f, levelled(f, wheel.corners))}, level) end
+  c:loops({paper_loop(f, f.hull)}, {weight = "body", colour = "grey", what = "outline"})
+  if f.name == "side" then
+    backdrop.draw(c, f)
+  else
+    for _, key in ipairs(figure.sorted_keys(f.scene.wheels)) do
+      c:loops({paper_loop(f, wheel_corners(f, f.scene.wheels[key]))}, {weight = "wheel", fill = "white", what = "wheel " .. key})
+    end
+  end
+  for _, body in ipairs(f.scene.bodies) do
+    if not body.outlines and body.mass >= HEAVY then
+      local u, v = f.look:point(body.at)
+      c:circle(figure.x(f, u), figure.y(f, v), DOT,
+               {weight = "fine", colour = "grey", fill = "white", what = "shapeless", only_on_paper = true})
+      f.shapeless = true
+    end
+  end
+end
+
+-- What of an outline lies below the ground.
+local function below_ground(points)
+  local low = {}
+  for i, p in ipairs(points) do
+    local q = points[i % #points + 1]
+    if p[2] <= 0 then low[#low + 1] = p end
+    if (p[2] <= 0) ~= (q[2] <= 0) then
+      local t = p[2] / (p[2] - q[2])
+      low[#low + 1] = {p[1] + t * (q[1] - p[1]), 0}
+    end
+  end
+  return #low >= 3 and low or nil
+end
+
+-- Where an end's wheels are in the picture: the mean of their middles, and the radius.
+local function wheels_at(f, lifted)
+  local s, axles = f.scene, f.scene.axles
+  local sum_u, sum_v, radius, count = 0, 0, 0, 0
+  for _, wheel in pairs(s.wheels) do
+    local there
+    if lifted == "front" then there = wheel.axle == axles[1].name
+    elseif lifted == "rear" then there = wheel.axle == axles[#axles].name
+    else there = wheel.side == lifted end
+    if there then
+      local u, v = f.look:point(wheel.at)
+      sum_u, sum_v, radius, count = sum_u + u, sum_v + v, radius + wheel.radius, count + 1
+    end
+  end
+  return sum_u / count, sum_v / count, radius / count
+end
+
+-- "FAIL nose" under the ground where it fails, if the arrow of a load leaves room.
+local function name_failing(c, f, name, x)
+  local shown = "FAIL " .. figure.shown_name(name)
+  local half = canvas.width_of(shown, SIZES.text, true) / 2
+  x = math.max(f.left + half, math.min(f.right - half, x))
+  for _, axle in ipairs{"front", "rear"} do
+    if f.name ~= "side" or math.abs(figure.x(f, (wheels_at(f, axle))) - x) < half + 2 then return end
+  end
+  c:text(x, math.max(figure.y(f, f.range.v1), figure.y(f, 0) + 2) + 4.4, shown,
+         {bold = true, colour = "fail", anchor = "middle", label = true})
+end
+
+-- Points and parts that would be below the ground, in the hue of what fails: their outline there, a point as a cross.
+local function draw_failing(c, f, result)
+  local failing, named, first = {}, nil, nil
+  for _, touch in ipairs(result.touches or {}) do
+    if touch.below and touch.lifted == f.scene.lift.lifted then
+      failing[touch.what], first = true, first or touch.what
+    end
+  end
+  for _, body in ipairs(f.scene.bodies) do
+    local loops = failing[body.name] and body.outlines and body.outlines[f.look.outlines]
+    for _, loop in ipairs(loops and f.look:loops(loops) or {}) do
+      local low = below_ground(loop)
+      if low then
+        c:loops({paper_loop(f, low)}, {weight = "wheel", colour = "fail", what = "below " .. body.name})
+        if body.name == first then named = figure.x(f, low[1][1]) end
+      end
+    end
+  end
+  for _, point in ipairs(f.scene.points) do
+    if failing[point.name] then
+      local u, v = f.look:point(point.at)
+      local x, y = figure.x(f, u), figure.y(f, v)
+      c:line(x - 1.3, y - 1.3, x + 1.3, y + 1.3, {weight = "wheel", colour = "fail", what = "below " .. point.name})
+      c:line(x - 1.3, y + 1.3, x + 1.3, y - 1.3, {weight = "wheel", colour = "fail", what = "below " .. point.name})
+      if point.name == first then named = x end
+    end
+  end
+  if named then name_failing(c, f, first, named) end
+end
+
+-- Under the lifted wheels, in as many layers as the reading names blocks.
+local function draw_blocks(c, f, result, row)
+  if result.by == "jack" or result.held or result.on == "plane" then return end
+  local u, v, radius = wheels_at(f, row.lifted)
+  local half = f.name == "side" and BLOCK * radius / 2 or BLOCK * radius / 3
+  local top = row.lift or v - radius
+  c:box(figure.x(f, u - half), figure.y(f, top), figure.x(f, u + half), figure.y(f, 0), {weight = "body", fill = "white", what = "blocks"})
+  local layers = row.blocks and #row.blocks or 1
+  for i = 1, layers - 1 do
+    local y = figure.y(f, top * i / layers)
+    c:line(figure.x(f, u - half), y, figure.x(f, u + half), y, {weight = "fine", what = "block", only_on_paper = true})
+  end
+end
+
+local function draw_ground(c, f, result)
+  if result.on ~= "plane" then return marks.ground(c, f.left, f.right, figure.y(f, 0)) end
+  local r = f.range -- the plane that tilts with the car, over the level floor
+  local u1, v1 = f.lifted(r.u1, 0)
+  local u2, v2 = f.lifted(r.u2, 0)
+  c:line(figure.x(f, u1), figure.y(f, v1), figure.x(f, u2), figure.y(f, v2), {weight = "ground", what = "plane"})
+end
+
+-- The CG that was found, turned with the car; its plumb line to the ground.
+local function draw_cg(c, f, result)
+  local u0 = f.name == "side" and result.cg_behind or -(result.cg_left or 0)
+  local u, v = f.lifted(u0, result.height)
+  local x, y = figure.x(f, u), figure.y(f, v)
+  c:line(x, y, x, figure.y(f, 0), {weight = "fine", dash = "dashed", what = "plumb", only_on_paper = true})
+  marks.cg(c, x, y, CG_RADIUS)
+  return x, y
+end
+
+-- Words over the figure: leader up from the CG.
+local function draw_cg_words(c, f, result, x, y, top)
+  local shown = {}
+  if result.cg_behind then shown[1] = words.way(result.cg_behind, result.sd.cg_behind, 0, "behind", "ahead") end
+  if not result.cg_behind and result.cg_left then shown[1] = words.way(result.cg_left, result.sd.cg_left, 0, "left", "right") end
+  shown[#shown + 1] = text.fixed(result.height, 0) .. "\u{A0}up"
+  local said = "CG " .. table.concat(shown, ", ") .. " when level"
+  local half = canvas.width_of(said, SIZES.text, true) / 2
+  local at = math.max(f.left + half, math.min(f.right - half, x))
+  c:text(at, top + 2.4, said, {anchor = "middle", bold = true, label = true})
+  c:line(x, top + 3.4, x, y - CG_RADIUS, {weight = "hair", colour = "ink", what = "leader", only_on_paper = true})
+end
+
+--- "600 mm", or "14.2 degrees" where the angle was read.
+function lift_pose.amount(row)
+  return row.lift and text.plain(row.lift) .. "\u{A0}mm" or text.fixed(row.angle, 1) .. "\u{A0}degrees"
+end
+
+local function what_it_stands_on(result, row)
+  if result.on == "plane" then return "tilted with its pads" end
+  if result.by == "jack" or result.held then return "held at the jacking point" end
+  if row.blocks then return ("on blocks %s, %s"):format(table.concat(row.blocks, " + "), lift_pose.amount(row)) end
+  return row.lift and "on " .. lift_pose.amount(row) or "up by " .. lift_pose.amount(row)
+end
+
+-- Below the ground: an arrow up to each end, its load and what it stands on.
+local function draw_ends(c, f, result, row, y)
+  local loads = {[row.end_read] = row.load}
+  local pairs_of = {front = "rear", rear = "front", left = "right", right = "left"}
+  loads[pairs_of[row.end_read]] = row.other_load
+  local stands = pairs_of[row.lifted]
+  local labels = {}
+  for i, name in ipairs(is_side(result) and {"left", "right"} or {"front", "rear"}) do
+    local x = figure.x(f, (wheels_at(f, name)))
+    local load = loads[name] and ("%s %s"):format(name, words.set(text.fixed(loads[name], 1), "kg")) or name
+    labels[i] = {x = x, name = name, load = load, under = name == stands and "stands on its pads" or what_it_stands_on(result, row)}
+  end
+  for i, label in ipairs(labels) do
+    local left, right = i == 1 and f.left or (labels[1].x + label.x) / 2 + 1, i == 1 and (label.x + labels[2].x) / 2 - 1 or f.right
+    label.load = canvas.cut(label.load, right - left, SIZES.state, true)
+    if canvas.width_of(label.under, SIZES.text) > right - left then label.under = "on blocks, " .. lift_pose.amount(row) end
+    local half = math.max(canvas.width_of(label.load, SIZES.state, true), canvas.width_of(label.under, SIZES.text)) / 2
+    local x = math.max(left + half, math.min(right - half, label.x))
+    marks.arrow(c, label.x, y + 9, label.x, y + 0.6, {weight = "wheel", what = "load " .. label.name})
+    c:text(x, y + 12.6, label.load, {size = SIZES.state, bold = true, anchor = "middle", label = true})
+    c:text(x, y + 12.6 + 4.2, label.under, {colour = "grey", anchor = "middle", label = true})
+  end
+  return y + 12.6 + 4.2 + 1
+end
+
+--- Draws the figure below `top`; gives the y of its lower end.
+function lift_pose.draw(c, f, result, top)
+  local row = lift_pose.steepest(result)
+  f.y0 = top + 6 + f.range.v2 / f.scale
+  draw_blocks(c, f, result, row)
+  draw_car(c, f)
+  draw_ground(c, f, result)
+  draw_failing(c, f, result)
+  if result.cg_behind or result.cg_left then
+    local x, y = draw_cg(c, f, result)
+    draw_cg_words(c, f, result, x, y, top)
+  end
+  local low = math.max(figure.y(f, f.range.v1), figure.y(f, 0) + 2)
+  return draw_ends(c, f, result, row, low)
+end
+
+return lift_pose
