@@ -4113,6 +4113,7 @@
 ---@field sd? number mm; standard uncertainty from the places of the two parts
 ---@field errors? table<string, number> mm; effect of one standard uncertainty of each place
 ---@field nearest? table<string, {x: number, y: number, z: number}> a and b: the nearest points {x, y, z}, file axes, without roundings
+---@field faces? table<string, {x: number, y: number, z: number}> a and b: the two points of the surfaces, roundings and all, between which the gap is
 
 ---Part of steelyard.clearances.
 ---@class steelyard.clearances.aboard
@@ -4151,6 +4152,7 @@
 ---@field other_files? steelyard.clearances.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.clearances.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.clearances, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.overlaps.sd

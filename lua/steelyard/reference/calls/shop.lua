@@ -148,6 +148,8 @@ calls.results = {
     {"[].errors?", "table<string, number>", "mm", "effect of one standard uncertainty of each place"},
     {"[].nearest?", "table<string, {x: number, y: number, z: number}>", "",
       "a and b: the nearest points {x, y, z}, file axes, without roundings"},
+    {"[].faces?", "table<string, {x: number, y: number, z: number}>", "",
+      "a and b: the two points of the surfaces, roundings and all, between which the gap is"},
     {"tightest?", "number", "mm", "the gap that keeps least of what is asked"},
     {"status", "text", "", "the worst of fail > unknown > near > pass"})},
   {"overlaps", "What car:overlaps gives: a list of pairs, those that intersect first, by the mass of the lighter body; then by the gap.",
