@@ -8,6 +8,7 @@ pictures.maker = "draw.picture"
 --- Kind of result -> its pictures {name, module, meaning}, the usual one first.
 pictures.of = {
   balance = {{"layout", "draw.pictures.layout", "the car to scale with its masses, CG and axle loads, over the beam strip"}},
+  clearances = {{"gaps", "draw.pictures.gaps", "the tightest gaps, each in the plane that shows it, and what is asked of all"}},
 }
 
 return pictures

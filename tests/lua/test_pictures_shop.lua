@@ -1,0 +1,170 @@
+-- Pictures of the shop: gaps. What must be on them, and where it stands, on cars that differ in all that they rest on.
+local check = dofile "tests/lua/check.lua"
+local canvas = require "steelyard.draw.canvas"
+local conventions = dofile "tests/lua/conventions.lua"
+local drawing = require "steelyard.draw.drawing"
+local picture = require "steelyard.draw.picture"
+local rules = dofile "tests/lua/picture_rules.lua"
+local sy = require "steelyard"
+local text = require "steelyard.print.text"
+local test = check.test
+
+local function load_text(lines)
+  local path = os.tmpname()
+  local file = assert(io.open(path, "w"))
+  file:write(lines)
+  file:close()
+  local made = sy.load(path)
+  os.remove(path)
+  return made
+end
+
+-- A vehicle file with more in it.
+local function with(path, more)
+  local file <close> = assert(io.open(path))
+  return load_text((file:read "a":gsub("}%s*$", more .. "\n}\n")))
+end
+
+-- The same car with x forward, y left and the ground at 140.
+local function restated(path)
+  local car = conventions.read(path)
+  local to = conventions.new({x = "forward", y = "left", z = "up"}, {front = 55, centre = -20, ground = 140})
+  return load_text(conventions.text(conventions.restated(car, conventions.map(conventions.of(car), to))))
+end
+
+local twayblade = sy.load "vehicles/twayblade.lua"
+local cars = {
+  twayblade = twayblade:state "race start", bistort = sy.load "vehicles/bistort.lua", other_axes = restated "vehicles/twayblade.lua",
+  burnet = with("vehicles/burnet.lua", [[  clearances = {
+    {name = "engine and fuel", a = "engine and gearbox", b = "fuel", asked = 60},
+    {name = "exhaust and floor", a = "exhaust", b = "floor", asked = 30},
+    {name = "floor over the road", a = "floor", b = "ground", asked = 80}}]]),
+  first_guess = with("vehicles/first_guess.lua", [[  clearances = {{name = "engine and driver", a = "engine", b = "driver", asked = 60}}]]),
+  bare = sy.load "vehicles/first_guess.lua"}
+local names = {"twayblade", "bistort", "other_axes", "burnet", "first_guess", "bare"}
+
+local function each(run, ask)
+  for _, name in ipairs(names) do
+    local result = ask(cars[name], name)
+    for _, width in ipairs{180, 90} do
+      local d = result and picture.of(result, {width = width})
+      if d then run(d, result, ("%s %d"):format(name, width)) end
+    end
+  end
+end
+
+local function all_words(d)
+  local list = {}
+  for i, one in ipairs(rules.texts_of(drawing.canvas_of(d))) do list[i] = one.item.words end
+  return table.concat(list, "\n")
+end
+
+local function find(d, what, from)
+  local items = drawing.canvas_of(d).items
+  for i = from or 1, #items do if items[i].what == what then return items[i], i end end
+end
+
+
+local function same_in_all_conventions(a, b)
+  check.equal(b.texts, a.texts)
+  local p, q = drawing.canvas_of(a), drawing.canvas_of(b)
+  check.equal(#q.items, #p.items)
+  for i, item in ipairs(p.items) do
+    if item.what ~= "asked" and i <= #p.items - 3 then -- a hatched line more or less is rounding, and the foot has the digest of the file
+      local one, other = {canvas.bounds_of(item)}, {canvas.bounds_of(q.items[i])}
+      for k = 1, 4 do check.near(other[k], one[k], 1e-6) end
+    end
+  end
+end
+
+-- ---- gaps ---------------------------------------------------------------------------------------------------------------------
+
+local function gaps_of(car, name) return car:clearances{at = name == "bistort" and {"design", "bump", "droop"} or nil} end
+
+test("gaps_keep_the_rules", function()
+  each(function(d, _, what) rules.keep(check, d, what) end, gaps_of)
+  rules.keep(check, picture.of(twayblade:move("powertrain", {forward = 7}):clearances(), {}), "short")
+  rules.keep(check, picture.of(twayblade:move("powertrain", {forward = 30}):clearances(), {}), "overlap")
+end)
+
+test("gaps_say_every_gap_that_is_not_wide_with_its_numbers", function()
+  each(function(d, result, what)
+    local all = all_words(d)
+    for _, row in ipairs(result) do
+      local wide = row.status == "pass" and row.gap >= 3 * row.asked
+      if row.at == result[1].at then check.equal(all:find(row.name, 1, true) ~= nil or wide or d.width == 90, true, what .. row.name) end
+      if not wide and row.status == "unknown" then check.contains(all, "has no shape") end
+    end
+    for _, note in ipairs(result.notes) do check.contains((all:gsub("\n", " ")), text.sentence(note)) end
+  end, gaps_of)
+  local all = all_words(picture.of(cars.twayblade:clearances(), {}))
+  check.contains(all, "10.0\u{A0}mm")
+  check.contains(all, "91.0\u{A0}±\u{A0}17.0")
+  check.contains(all, "engine leaves upwards", "and not shown")
+  check.contains(all, "1:5 from the side")
+end)
+
+-- Of each detail: the measure by its own scale is the gap, and the strip is as deep as what is asked.
+test("details_of_gaps_are_to_scale", function()
+  local result = cars.twayblade:clearances()
+  local d = picture.of(result, {})
+  local c = drawing.canvas_of(d)
+  local strips = {}
+  for i, item in ipairs(c.items) do
+    if item.what == "asked" and #item.loops == 1 and #item.loops[1] == 2 and item.weight == canvas.weights.fine then
+      strips[#strips + 1] = i
+    end
+  end
+  check.equal(#strips, 3)
+  -- the sump: upright over the ground, from the file 132 above the road, 60 asked
+  local edge = c.items[strips[3]].loops[1]
+  local ground
+  for i = 1, strips[3] do
+    local item = c.items[i]
+    if item.what == "ground" and item.weight == canvas.weights.ground then ground = item end
+  end
+  check.near((ground.loops[1][1][2] - edge[1][2]) * 5, 60, 1e-6)
+  local point
+  for i = strips[3], #c.items do if c.items[i].what == "point" then point = c.items[i] break end end
+  local x1, y1, x2, y2 = canvas.bounds_of(point)
+  check.near((ground.loops[1][1][2] - (y1 + y2) / 2) * 5, 132, 1e-6)
+  check.near((x1 + x2) / 2, (edge[1][1] + edge[2][1]) / 2, 1e-6)
+end)
+
+test("a_gap_that_is_short_is_in_the_warm_hue_and_says_FAIL", function()
+  local result = twayblade:move("powertrain", {forward = 7}):clearances()
+  check.equal(result.status, "fail")
+  local d = picture.of(result, {})
+  local warm = 0
+  for _, item in ipairs(drawing.canvas_of(d).items) do
+    if item.colour == "fail" then
+      warm = warm + 1
+      if item.kind == "text" and item.words:find "^%a" then check.contains(item.words, "FAIL") end
+    end
+  end
+  check.ok(warm > 3)
+  local fine = drawing.canvas_of(picture.of(cars.twayblade:clearances(), {}))
+  for _, item in ipairs(fine.items) do check.equal(item.colour ~= "fail", true) end
+end)
+
+test("bodies_without_a_shape_are_open_dots", function()
+  local d = picture.of(cars.burnet:clearances(), {})
+  check.equal(find(d, "open").fill, "white")
+  check.contains(all_words(d), "exhaust, no shape")
+end)
+
+test("gaps_are_the_same_in_all_conventions", function()
+  same_in_all_conventions(picture.of(twayblade:clearances(), {}), picture.of(cars.other_axes:clearances(), {}))
+end)
+
+test("faces_are_as_far_apart_as_the_gap", function()
+  for _, row in ipairs(cars.bistort:clearances()) do
+    if not row.overlap then
+      local sum = 0
+      for letter in pairs(row.faces.a) do sum = sum + (row.faces.a[letter] - row.faces.b[letter]) ^ 2 end
+      check.near(math.sqrt(sum), row.gap, 2e-3, row.name) -- to what the search for the nearest points leaves open
+    end
+  end
+end)
+
+check.done()
