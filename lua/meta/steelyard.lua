@@ -3964,6 +3964,12 @@
 ---@field kg_to_tip steelyard.stands.sd.kg_to_tip
 
 ---Part of steelyard.stands.
+---@class steelyard.stands.places
+---@field x number mm; of each, in that order, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.stands.
 ---@class steelyard.stands.kg_to_tip
 ---@field front? number kg; set down at the nose; none where it never tips
 ---@field rear? number kg; at the tail
@@ -4019,6 +4025,12 @@
 ---@field front? steelyard.stands.steps.pulled_at.front
 ---@field rear? steelyard.stands.steps.pulled_at.rear
 
+---Part of steelyard.stands.steps.
+---@class steelyard.stands.steps.cg
+---@field x number mm; of the car then, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
 ---Part of steelyard.stands.steps.sd.
 ---@class steelyard.stands.steps.sd.kg_to_tip
 ---@field front? number kg; the same
@@ -4039,6 +4051,7 @@
 ---@field edge string[] then
 ---@field kg_to_tip steelyard.stands.steps.kg_to_tip
 ---@field pulled_at steelyard.stands.steps.pulled_at
+---@field cg steelyard.stands.steps.cg
 ---@field tips boolean then
 ---@field even boolean then
 ---@field status string pass, near, fail or unknown
@@ -4074,6 +4087,7 @@
 ---@field heading string title, state and changes
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field stands string[] their names
+---@field places steelyard.stands.places[]
 ---@field loads table<string, number> kg; by stand, all 0 when it tips
 ---@field mass number kg; of the car
 ---@field margin number mm; of the CG to the nearest edge, negative when it tips
@@ -4092,6 +4106,7 @@
 ---@field other_files? steelyard.stands.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.stands.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.stands, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.clearances.sd

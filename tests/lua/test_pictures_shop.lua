@@ -1,4 +1,4 @@
--- Pictures of the shop: gaps. What must be on them, and where it stands, on cars that differ in all that they rest on.
+-- Pictures of the shop: gaps, stands. What must be on them, and where it stands, on cars that differ in all that they rest on.
 local check = dofile "tests/lua/check.lua"
 local canvas = require "steelyard.draw.canvas"
 local conventions = dofile "tests/lua/conventions.lua"
@@ -165,6 +165,83 @@ test("faces_are_as_far_apart_as_the_gap", function()
       check.near(math.sqrt(sum), row.gap, 2e-3, row.name) -- to what the search for the nearest points leaves open
     end
   end
+end)
+
+-- ---- stands ---------------------------------------------------------------------------------------------------------------------
+
+local JACKS = {"front jack, left", "front jack, right", "rear jack, left", "rear jack, right"}
+local on_jacks = twayblade:state "kerb":stands{at = JACKS, without = {"engine", "transaxle", "battery"}}
+local tipping = twayblade:state "kerb":stands{at = {{100, -400, 150}, {100, 400, 150}, {1650, 0, 160}},
+                                              without = {"front suspension", "engine", "radiator"}}
+
+local function stands_of(car, name)
+  if name == "twayblade" or name == "bistort" or name == "other_axes" then return car:stands{at = JACKS, without = {"engine"}} end
+  if name == "burnet" then return car:stands{at = {"lf", "rf", {2100, 0, 120}}, without = {"engine and gearbox"}} end
+  return car:stands{at = {{200, -400, 150}, {200, 400, 150}, {2000, -400, 160}, {2000, 400, 160}}}
+end
+
+test("stands_keep_the_rules", function()
+  each(function(d, _, what) rules.keep(check, d, what) end, stands_of)
+  for _, width in ipairs{180, 90} do
+    rules.keep(check, picture.of(on_jacks, {width = width}), "three steps")
+    rules.keep(check, picture.of(tipping, {width = width}), "tipping")
+  end
+end)
+
+test("stands_say_every_step_and_its_cautions", function()
+  each(function(d, result, what)
+    local all = all_words(d):gsub("\n", " "):gsub("\u{A0}", " "):gsub("−", "-")
+    for i, step in ipairs(result.steps) do
+      check.contains(all, ("%d %s"):format(i, step.what), what)
+      check.contains(all, text.fixed(step.mass, 1) .. " kg, CG " .. text.fixed(step.margin, 0), what)
+      for _, name in ipairs(result.stands) do check.contains(all, text.fixed(step.loads[name], 1), what) end
+    end
+    check.contains(all, "Nobody in or under the car while something heavy comes out", what)
+    check.contains(all, "front", what)
+    for _, note in ipairs(result.notes) do check.contains(all, text.sentence((note:gsub(" %+%- ", " ± "))), what) end
+  end, stands_of)
+end)
+
+test("stands_and_cg_lie_where_the_car_has_them", function()
+  local d = picture.of(on_jacks, {})
+  local function middle(item)
+    local x1, y1, x2, y2 = canvas.bounds_of(item)
+    return (x1 + x2) / 2, (y1 + y2) / 2
+  end
+  -- from the file: front jacks at (420, -520 and 520), rear ones at (1990, -340 and 340)
+  local fx, fy = middle(find(d, "stand front jack, left"))
+  local gx = middle(find(d, "stand front jack, right"))
+  local rx, ry = middle(find(d, "stand rear jack, left"))
+  check.near((gx - fx) * d.scale, 1040, 1e-6)
+  check.near((ry - fy) * d.scale, 1570, 1e-6)
+  check.near((rx - fx) * d.scale, 180, 1e-6)
+  local cx, cy = middle(find(d, "cg"))
+  check.near((cy - fy) * d.scale + 420, on_jacks.steps[1].cg.x, 1e-6) -- x runs back
+  check.near((cx - fx) * d.scale - 520, on_jacks.steps[1].cg.y, 1e-6) -- y runs right
+  for i = 2, #on_jacks.steps do
+    local x, y = middle(find(d, "step " .. i))
+    check.near((y - fy) * d.scale + 420, on_jacks.steps[i].cg.x, 1e-6)
+    check.near((x - fx) * d.scale - 520, on_jacks.steps[i].cg.y, 1e-6)
+  end
+  -- the measure of the least margin: two arrows from its middle
+  local edge = find(d, "edge").loops[1]
+  local dx, dy = edge[2][1] - edge[1][1], edge[2][2] - edge[1][2]
+  local off = math.abs((cx - edge[1][1]) * dy - (cy - edge[1][2]) * dx) / math.sqrt(dx * dx + dy * dy)
+  check.near(off * d.scale, on_jacks.steps[1].margin, 1e-6)
+end)
+
+test("a_step_that_tips_is_in_the_warm_hue_and_says_FAIL", function()
+  check.equal(tipping.status, "fail")
+  local d = picture.of(tipping, {})
+  check.contains(all_words(d), "2 FAIL")
+  check.equal(find(d, "step 2").colour, "fail")
+  check.equal(find(d, "edge").colour, "fail")
+  for _, item in ipairs(drawing.canvas_of(picture.of(on_jacks, {})).items) do check.equal(item.colour ~= "fail", true) end
+end)
+
+test("stands_are_the_same_in_all_conventions", function()
+  local a, b = stands_of(twayblade, "twayblade"), stands_of(cars.other_axes, "other_axes")
+  same_in_all_conventions(picture.of(a, {}), picture.of(b, {}))
 end)
 
 check.done()

@@ -9,6 +9,7 @@ pictures.maker = "draw.picture"
 pictures.of = {
   balance = {{"layout", "draw.pictures.layout", "the car to scale with its masses, CG and axle loads, over the beam strip"}},
   clearances = {{"gaps", "draw.pictures.gaps", "the tightest gaps, each in the plane that shows it, and what is asked of all"}},
+  stands = {{"stands", "draw.pictures.stands", "the stands from above, where the CG goes as things come out, and what tips it"}},
 }
 
 return pictures

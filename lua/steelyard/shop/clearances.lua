@@ -182,7 +182,7 @@ local function tightest(rows)
   return worst
 end
 
-local shapes_of = setmetatable({}, {__mode = "k"}) -- result -> {geometry =, [row] = {a =, b =}}, as measured
+local shapes_of = setmetatable({}, {__mode = "k"}) -- result -> {geometry =, [row] = {a, b}}, as measured
 
 --- The outlines {a =, b =} in a view of draw/scene.lua of what a row was measured between, in the pose of that row; without the way on which
 -- it leaves. b is nil for the ground, both are for a row without a gap.
