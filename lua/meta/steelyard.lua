@@ -4229,12 +4229,25 @@
 ---@field joint string inner or outer
 ---@field steer? number deg; steered to the left positive
 
+---Part of steelyard.shafts.entry.at.ride.
+---@class steelyard.shafts.entry.at.ride.outer_at
+---@field x number mm; of the outer joint at ride height, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
 ---Part of steelyard.shafts.entry.at.
 ---@class steelyard.shafts.entry.at.ride
 ---@field inner number deg; angle of the inner joint at ride height
 ---@field outer number deg; of the outer joint
 ---@field length number mm; at ride height
 ---@field plunge number mm; longer than the cut length or, without one, than at ride height
+---@field outer_at steelyard.shafts.entry.at.ride.outer_at
+
+---Part of steelyard.shafts.entry.at.droop.
+---@class steelyard.shafts.entry.at.droop.outer_at
+---@field x number mm; of the outer joint at full droop, file axes
+---@field y number mm; the same
+---@field z number mm; the same
 
 ---Part of steelyard.shafts.entry.at.
 ---@class steelyard.shafts.entry.at.droop
@@ -4242,6 +4255,13 @@
 ---@field outer number deg; of the outer joint
 ---@field length number mm; at full droop
 ---@field plunge number mm; longer than the cut length or, without one, than at ride height
+---@field outer_at steelyard.shafts.entry.at.droop.outer_at
+
+---Part of steelyard.shafts.entry.at.bump.
+---@class steelyard.shafts.entry.at.bump.outer_at
+---@field x number mm; of the outer joint at full bump, file axes
+---@field y number mm; the same
+---@field z number mm; the same
 
 ---Part of steelyard.shafts.entry.at.
 ---@class steelyard.shafts.entry.at.bump
@@ -4249,12 +4269,19 @@
 ---@field outer number deg; of the outer joint
 ---@field length number mm; at full bump
 ---@field plunge number mm; longer than the cut length or, without one, than at ride height
+---@field outer_at steelyard.shafts.entry.at.bump.outer_at
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.at
 ---@field ride? steelyard.shafts.entry.at.ride
 ---@field droop? steelyard.shafts.entry.at.droop
 ---@field bump? steelyard.shafts.entry.at.bump
+
+---Part of steelyard.shafts.entry.listed.
+---@class steelyard.shafts.entry.listed.outer_at
+---@field x number mm; of the outer joint there, file axes
+---@field y number mm; the same
+---@field z number mm; the same
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.listed
@@ -4263,6 +4290,13 @@
 ---@field outer number deg; of the outer joint
 ---@field length number mm; there
 ---@field plunge number mm; as above
+---@field outer_at steelyard.shafts.entry.listed.outer_at
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.inner_at
+---@field x number mm; of the inner joint, file axes
+---@field y number mm; the same
+---@field z number mm; the same
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.travels
@@ -4304,6 +4338,7 @@
 ---@field worst_at? steelyard.shafts.entry.worst_at
 ---@field at? steelyard.shafts.entry.at
 ---@field listed? steelyard.shafts.entry.listed[]
+---@field inner_at? steelyard.shafts.entry.inner_at
 ---@field travels? steelyard.shafts.entry.travels
 ---@field offset? string where the outer joint lies from the inner one, in words
 ---@field plunge_used? number mm; longest less shortest over the travel
@@ -4353,6 +4388,7 @@
 ---@field other_files? steelyard.shafts.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.shafts.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.shafts, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---What sy.vary gives.
 ---@class steelyard.vary

@@ -1,8 +1,9 @@
--- Pictures of the shop: gaps, stands. What must be on them, and where it stands, on cars that differ in all that they rest on.
+-- Pictures of the shop: gaps, stands, shafts. What must be on them, and where it stands, on cars that differ in all that they rest on.
 local check = dofile "tests/lua/check.lua"
 local canvas = require "steelyard.draw.canvas"
 local conventions = dofile "tests/lua/conventions.lua"
 local drawing = require "steelyard.draw.drawing"
+local page = require "steelyard.print.page"
 local picture = require "steelyard.draw.picture"
 local rules = dofile "tests/lua/picture_rules.lua"
 local sy = require "steelyard"
@@ -242,6 +243,145 @@ end)
 test("stands_are_the_same_in_all_conventions", function()
   local a, b = stands_of(twayblade, "twayblade"), stands_of(cars.other_axes, "other_axes")
   same_in_all_conventions(picture.of(a, {}), picture.of(b, {}))
+end)
+
+-- ---- shafts ---------------------------------------------------------------------------------------------------------------------
+
+-- As half_shafts has it.
+local function by_engine(car, what, list)
+  local booked, positions = car:shafts(), {}
+  for i, back in ipairs(list) do
+    local moved = back == 0 and car or car:move(what, back > 0 and {back = back} or {forward = -back})
+    local rows = moved:shafts()
+    positions[i] = {back = back, front_share = moved:balance().front_share, status = rows.status, shafts = rows}
+  end
+  return page.result("half_shafts", {as_booked = booked, part = what, positions = positions, state = booked.state}, booked)
+end
+
+local PLACES = {-50, -25, 0, 25, 50, 75, 100}
+local unlike = by_engine(cars.bistort, "transaxle", {-80, -40, 0, 40, 80})
+local alike = by_engine(twayblade, "powertrain", PLACES)
+
+local function shafts_of(car, name)
+  if name == "bistort" then return unlike end
+  if name == "twayblade" or name == "other_axes" or name == "bare" then
+    return by_engine(car, "powertrain", PLACES)
+  end
+  return car:shafts()
+end
+
+test("shafts_keep_the_rules", function()
+  each(function(d, _, what) rules.keep(check, d, what) end, shafts_of)
+  for _, width in ipairs{180, 90} do
+    rules.keep(check, picture.of(sy.load "vehicles/teasel.lua":shafts(), {width = width}), "propeller shaft")
+    rules.keep(check, picture.of(cars.bistort:shafts(), {width = width}), "as booked alone")
+  end
+end)
+
+test("shafts_say_their_numbers", function()
+  each(function(d, result, what)
+    local all, booked = all_words(d):gsub("\n", " "), rawget(result, "as_booked") or result
+    for _, row in ipairs(booked) do
+      check.contains(all, row.name, what)
+      check.contains(all, text.fixed(row.static_angle, 1), what)
+      check.contains(all, text.fixed(row.worst_angle, 1), what)
+      check.contains(all, text.fixed(row.at.ride.length, 1), what)
+      check.contains(all, text.fixed(row.cut_for, 1), what)
+      for _, pose in pairs(row.at) do check.contains(all, text.fixed(math.max(pose.inner, pose.outer), 1) .. "°", what) end
+    end
+    for _, note in ipairs(booked.notes) do check.contains(all, text.sentence(note), what) end
+    if result ~= booked then
+      check.contains(all, "as booked", what)
+      for _, position in ipairs(result.positions) do
+        if position.status == "fail" then check.contains(all, "FAIL, rings: ", what) end
+      end
+    end
+  end, shafts_of)
+end)
+
+test("sides_that_are_equal_are_drawn_once_and_said", function()
+  local d = picture.of(alike, {})
+  check.equal(find(d, "outer left half-shaft") ~= nil, true)
+  check.equal(find(d, "outer right half-shaft"), nil)
+  check.contains((all_words(d):gsub("\n", " ")), "equal within 0.05°")
+  local other = picture.of(unlike, {})
+  check.equal(find(other, "outer right half-shaft") ~= nil, true)
+  check.equal(all_words(other):find "equal within", nil)
+end)
+
+-- The two limits of the file, 7 and 14 degrees, say where an angle stands.
+test("dots_of_shafts_stand_at_their_angles", function()
+  local d = picture.of(alike, {})
+  local limits = {}
+  for _, item in ipairs(drawing.canvas_of(d).items) do if item.what == "limit" then limits[#limits + 1] = item.loops[1][1][2] end end
+  check.equal(#limits, 3) -- and that of the plunge
+  local degree = (limits[1] - limits[2]) / 7
+  check.ok(degree > 0)
+  local booked = {}
+  for _, item in ipairs(drawing.canvas_of(d).items) do if item.what == "booked" then booked[#booked + 1] = item end end
+  check.equal(#booked, 3)
+  check.near((limits[1] - booked[1].y) / degree + 7, alike.as_booked[1].static_angle, 1e-9)
+  check.near((limits[1] - booked[2].y) / degree + 7, alike.as_booked[1].worst_angle, 1e-9)
+  local rings = 0
+  for _, item in ipairs(drawing.canvas_of(d).items) do
+    if item.what == "fails" then
+      rings = rings + 1
+      check.equal(item.colour, "fail")
+      check.equal(item.fill, "white")
+    end
+  end
+  check.equal(rings, 3) -- at 75 back the ride height, at 100 both
+end)
+
+-- From the file: joints 450 apart across and 13 up, the wheel goes 65 up and 65 down.
+test("joints_of_shafts_lie_where_the_file_and_the_travel_have_them", function()
+  local d = picture.of(alike, {})
+  local scale
+  for words in all_words(d):gmatch "[^\n]+" do scale = scale or tonumber(words:match "^1:(%d+) from behind") end
+  local inner, outer = find(d, "inner left half-shaft"), {}
+  for _, item in ipairs(drawing.canvas_of(d).items) do if item.what == "outer left half-shaft" then outer[#outer + 1] = item end end
+  check.equal(#outer, 3)
+  check.near((inner.x - outer[2].x) * scale, 450, 1e-6)
+  check.near((inner.y - outer[2].y) * scale, 13, 1e-6)
+  check.near((outer[2].y - outer[1].y) * scale, 65, 1e-6)
+  check.near((outer[3].y - outer[2].y) * scale, 65, 1e-6)
+end)
+
+test("a_shaft_says_where_its_joints_are", function()
+  local row = twayblade:shafts{travels = {30}}[1]
+  local function lies(at, x, y, z)
+    check.near(at.x, x, 1e-9)
+    check.near(at.y, y, 1e-9)
+    check.near(at.z, z, 1e-9)
+  end
+  lies(row.inner_at, 2400, -170, 288)
+  lies(row.at.ride.outer_at, 2400, -620, 301)
+  check.near(row.at.droop.outer_at.z, 301 - 65, 1e-9)
+  check.near(row.at.bump.outer_at.z, 301 + 65, 1e-9)
+  check.near(row.listed[1].outer_at.z, 331, 1e-9)
+end)
+
+test("shafts_are_the_same_in_all_conventions", function()
+  same_in_all_conventions(picture.of(by_engine(sy.load "vehicles/twayblade.lua", "powertrain", PLACES), {}),
+                          picture.of(shafts_of(cars.other_axes, "other_axes"), {}))
+end)
+
+-- ---- from the command line ----------------------------------------------------------------------------------------------------
+
+test("commands_write_their_pictures", function()
+  local path = os.tmpname()
+  for _, line in ipairs{"clearance vehicles/twayblade.lua", "half_shafts vehicles/first_guess.lua", "propshaft vehicles/teasel.lua",
+                        "stands vehicles/first_guess.lua 200,-400,150 200,400,150 2000,0,160"} do
+    for _, ending in ipairs{".svg", ".txt"} do
+      local ran = check.command(("%s %s --quiet --plot %s%s --replace"):format(check.steelyard, line, path, ending))
+      check.equal(ran.err, "", line)
+      local file = assert(io.open(path .. ending))
+      check.contains(file:read "a", "Arithmetic, not permission.", line)
+      file:close()
+      os.remove(path .. ending)
+    end
+  end
+  os.remove(path)
 end)
 
 check.done()

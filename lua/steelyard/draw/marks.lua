@@ -1,7 +1,6 @@
 --- Marks that drawings of a car share: the CG, loads, dimensions, the ground, the scales.
 
 local canvas = require "steelyard.draw.canvas"
-local clip = require "steelyard.draw.clip"
 local text = require "steelyard.print.text"
 
 local marks = {}
@@ -86,12 +85,6 @@ function marks.measure(c, x1, y1, x2, y2, o)
     marks.arrow(c, x2 + OUTSIDE * dx, y2 + OUTSIDE * dy, x2, y2, o)
     c:line(x1, y1, x2, y2, {weight = o.weight, colour = o.colour, what = o.what})
   end
-end
-
---- Hatching of a polygon, without an edge of its own.
-function marks.hatch(c, polygon, o)
-  local lines = clip.hatch(polygon, o.apart or 1.2)
-  if #lines > 0 then c:lines(lines, {weight = o.weight or "hair", colour = o.colour or "accent", what = o.what}) end
 end
 
 local TICK, APART = 1.8, 4 -- of the ground, mm

@@ -3,6 +3,7 @@
 local aboard = require "steelyard.car.aboard"
 local backdrop = require "steelyard.draw.backdrop"
 local canvas = require "steelyard.draw.canvas"
+local chart = require "steelyard.draw.chart"
 local clearances = require "steelyard.shop.clearances"
 local figure = require "steelyard.draw.figure"
 local flags = require "steelyard.draw.flags"
@@ -241,7 +242,7 @@ local function draw_asked(c, p, q, row, true_length)
   local nx, ny = -dy * HALF, dx * HALF
   local strip = {{q[1] + nx, q[2] + ny}, {q[1] + nx + long * dx, q[2] + ny + long * dy},
                  {q[1] - nx + long * dx, q[2] - ny + long * dy}, {q[1] - nx, q[2] - ny}}
-  marks.hatch(c, strip, {apart = 0.9, colour = row.status == "fail" and "fail" or "accent", what = "asked"})
+  chart.hatch(c, {strip}, {apart = 0.9, colour = row.status == "fail" and "fail" or "accent", what = "asked"})
   c:line(strip[2][1], strip[2][2], strip[3][1], strip[3][2], {weight = "fine", colour = row.status == "fail" and "fail" or "accent",
          what = "asked"})
 end

@@ -4,6 +4,7 @@
 local aboard = require "steelyard.car.aboard"
 local backdrop = require "steelyard.draw.backdrop"
 local canvas = require "steelyard.draw.canvas"
+local chart = require "steelyard.draw.chart"
 local clip = require "steelyard.draw.clip"
 local figure = require "steelyard.draw.figure"
 local isolated = require("steelyard.draw.svg").isolated
@@ -164,16 +165,9 @@ local function spread(labels, top, bottom)
     if math.abs(a.to[2] - b.to[2]) > GRAIN then return a.to[2] < b.to[2] end
     return a.order < b.order
   end)
-  local last = top - GUTTER
-  for _, label in ipairs(labels) do
-    label.y = math.max(label.to[2], last + GUTTER)
-    last = label.y
-  end
-  local below = bottom
-  for i = #labels, 1, -1 do
-    labels[i].y = math.min(labels[i].y, below)
-    below = labels[i].y - GUTTER
-  end
+  local wanted = {}
+  for i, label in ipairs(labels) do wanted[i] = label.to[2] end
+  for i, y in ipairs(chart.spread(wanted, GUTTER, top, math.max(bottom, top + (#labels - 1) * GUTTER))) do labels[i].y = y end
 end
 
 -- Where the CG goes: numbered, joined, the first and the last as CG marks.
