@@ -8,7 +8,7 @@ local o = sy.options{
   about = "Each clearance of the file against the gap it asks for. A moved part takes its shape along. In a load state the car stands on "
     .. "its springs as ride_height says, where the file states them; at bump the body comes down on wheels that stay on the road.",
   usage = "clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard clearance vehicles/twayblade.lua",
               "steelyard clearance vehicles/twayblade.lua --all --gap 5"},
   args = {{"car", "vehicle file"}},

@@ -12,7 +12,7 @@ local text = require "steelyard.print.text"
 local o = sy.options{
   about = "The shafts as booked, then one line for each fore-aft position of the part that carries the inner joints.",
   usage = "half_shafts CAR [--move PART] [--back MM,MM,...] [--state NAME] [--droop MM] [--bump MM]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard half_shafts vehicles/first_guess.lua",
               "steelyard half_shafts vehicles/twayblade.lua --back -40,-20,0,20,40 --bump 50"},
   args = {{"car", "vehicle file"}},

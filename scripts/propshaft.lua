@@ -12,7 +12,7 @@ local text = require "steelyard.print.text"
 local o = sy.options{
   about = "The shafts as booked, then one line for each height of the engine and for each tilt, nose up positive.",
   usage = "propshaft CAR [--move PART] [--up MM,MM,...] [--tilt DEG,DEG,...] [--state NAME]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard propshaft vehicles/teasel.lua", "steelyard propshaft vehicles/teasel.lua --up -20,20 --tilt -1,0,1"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}, move = {"PART", "what moves, the powertrain unless stated"},

@@ -9,7 +9,7 @@ local o = sy.options{
   about = "Three stands or more: names of points, wheels (lf, rr ...) that stay on the ground, or X,Y,Z. Parts named by --without come "
     .. "out one after the other, in that order.",
   usage = "stands CAR STAND ... [--without PART,PART,...] [--state NAME] [--nose WHERE] [--tail WHERE]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {'steelyard stands vehicles/twayblade.lua "front jack, left" "front jack, right" "rear jack, left" "rear jack, right" '
                 .. "--without engine,transaxle,battery --state kerb",
               "steelyard stands vehicles/teasel.lua lf rf 1900,-300,150 1900,300,150 --state empty"},

@@ -3982,6 +3982,12 @@
 ---@field kg_to_tip steelyard.stands.sd.kg_to_tip
 
 ---Part of steelyard.stands.
+---@class steelyard.stands.places
+---@field x number mm; of each, in that order, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.stands.
 ---@class steelyard.stands.kg_to_tip
 ---@field front? number kg; set down at the nose; none where it never tips
 ---@field rear? number kg; at the tail
@@ -4037,6 +4043,12 @@
 ---@field front? steelyard.stands.steps.pulled_at.front
 ---@field rear? steelyard.stands.steps.pulled_at.rear
 
+---Part of steelyard.stands.steps.
+---@class steelyard.stands.steps.cg
+---@field x number mm; of the car then, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
 ---Part of steelyard.stands.steps.sd.
 ---@class steelyard.stands.steps.sd.kg_to_tip
 ---@field front? number kg; the same
@@ -4057,6 +4069,7 @@
 ---@field edge string[] then
 ---@field kg_to_tip steelyard.stands.steps.kg_to_tip
 ---@field pulled_at steelyard.stands.steps.pulled_at
+---@field cg steelyard.stands.steps.cg
 ---@field tips boolean then
 ---@field even boolean then
 ---@field status string pass, near, fail or unknown
@@ -4092,6 +4105,7 @@
 ---@field heading string title, state and changes
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field stands string[] their names
+---@field places steelyard.stands.places[]
 ---@field loads table<string, number> kg; by stand, all 0 when it tips
 ---@field mass number kg; of the car
 ---@field margin number mm; of the CG to the nearest edge, negative when it tips
@@ -4110,6 +4124,7 @@
 ---@field other_files? steelyard.stands.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.stands.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.stands, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.clearances.sd
@@ -4131,6 +4146,7 @@
 ---@field sd? number mm; standard uncertainty from the places of the two parts
 ---@field errors? table<string, number> mm; effect of one standard uncertainty of each place
 ---@field nearest? table<string, {x: number, y: number, z: number}> a and b: the nearest points {x, y, z}, file axes, without roundings
+---@field faces? table<string, {x: number, y: number, z: number}> a and b: the two points of the surfaces, roundings and all, between which the gap is
 
 ---Part of steelyard.clearances.
 ---@class steelyard.clearances.aboard
@@ -4169,6 +4185,7 @@
 ---@field other_files? steelyard.clearances.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.clearances.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.clearances, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.overlaps.sd
@@ -4230,12 +4247,25 @@
 ---@field joint string inner or outer
 ---@field steer? number deg; steered to the left positive
 
+---Part of steelyard.shafts.entry.at.ride.
+---@class steelyard.shafts.entry.at.ride.outer_at
+---@field x number mm; of the outer joint at ride height, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
 ---Part of steelyard.shafts.entry.at.
 ---@class steelyard.shafts.entry.at.ride
 ---@field inner number deg; angle of the inner joint at ride height
 ---@field outer number deg; of the outer joint
 ---@field length number mm; at ride height
 ---@field plunge number mm; longer than the cut length or, without one, than at ride height
+---@field outer_at steelyard.shafts.entry.at.ride.outer_at
+
+---Part of steelyard.shafts.entry.at.droop.
+---@class steelyard.shafts.entry.at.droop.outer_at
+---@field x number mm; of the outer joint at full droop, file axes
+---@field y number mm; the same
+---@field z number mm; the same
 
 ---Part of steelyard.shafts.entry.at.
 ---@class steelyard.shafts.entry.at.droop
@@ -4243,6 +4273,13 @@
 ---@field outer number deg; of the outer joint
 ---@field length number mm; at full droop
 ---@field plunge number mm; longer than the cut length or, without one, than at ride height
+---@field outer_at steelyard.shafts.entry.at.droop.outer_at
+
+---Part of steelyard.shafts.entry.at.bump.
+---@class steelyard.shafts.entry.at.bump.outer_at
+---@field x number mm; of the outer joint at full bump, file axes
+---@field y number mm; the same
+---@field z number mm; the same
 
 ---Part of steelyard.shafts.entry.at.
 ---@class steelyard.shafts.entry.at.bump
@@ -4250,12 +4287,19 @@
 ---@field outer number deg; of the outer joint
 ---@field length number mm; at full bump
 ---@field plunge number mm; longer than the cut length or, without one, than at ride height
+---@field outer_at steelyard.shafts.entry.at.bump.outer_at
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.at
 ---@field ride? steelyard.shafts.entry.at.ride
 ---@field droop? steelyard.shafts.entry.at.droop
 ---@field bump? steelyard.shafts.entry.at.bump
+
+---Part of steelyard.shafts.entry.listed.
+---@class steelyard.shafts.entry.listed.outer_at
+---@field x number mm; of the outer joint there, file axes
+---@field y number mm; the same
+---@field z number mm; the same
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.listed
@@ -4264,6 +4308,13 @@
 ---@field outer number deg; of the outer joint
 ---@field length number mm; there
 ---@field plunge number mm; as above
+---@field outer_at steelyard.shafts.entry.listed.outer_at
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.inner_at
+---@field x number mm; of the inner joint, file axes
+---@field y number mm; the same
+---@field z number mm; the same
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.travels
@@ -4305,6 +4356,7 @@
 ---@field worst_at? steelyard.shafts.entry.worst_at
 ---@field at? steelyard.shafts.entry.at
 ---@field listed? steelyard.shafts.entry.listed[]
+---@field inner_at? steelyard.shafts.entry.inner_at
 ---@field travels? steelyard.shafts.entry.travels
 ---@field offset? string where the outer joint lies from the inner one, in words
 ---@field plunge_used? number mm; longest less shortest over the travel
@@ -4354,6 +4406,7 @@
 ---@field other_files? steelyard.shafts.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.shafts.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.shafts, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---What sy.vary gives.
 ---@class steelyard.vary

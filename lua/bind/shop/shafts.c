@@ -87,6 +87,7 @@ static void push_pose_at(lua_State *L, const sy_joint *inner, const sy_joint *ou
   const sy_joint there = {sy_vec3_add(outer->at, move), outer->axis};
   if (sy_shaft_pose_make(inner, &there, &pose, &err) != SY_OK) syl_raise(L, &err);
   push_pose(L, &pose);
+  set_three(L, "outer_at", there.at, 1 / SY_MILLIMETRE);
 }
 
 static void push_sweep(lua_State *L, const sy_sweep *sweep) {

@@ -32,6 +32,13 @@ local GUESSED_WIDTH = 0.65
 --- mm on the car
 function figure.tyre_width(wheel) return wheel.width or GUESSED_WIDTH * wheel.radius end
 
+--- What is said where a width is guessed; nil where none is.
+function figure.tyre_note(scene)
+  for _, wheel in pairs(scene.wheels) do
+    if not wheel.width then return "a dashed tyre is as wide as tyres of its size are: no part of the file has its width" end
+  end
+end
+
 --- Places on the paper.
 function figure.x(f, u) return f.x0 + u / f.scale end
 function figure.y(f, v) return f.y0 - v / f.scale end

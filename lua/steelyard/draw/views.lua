@@ -42,11 +42,7 @@ local function notes_of(s, f)
     list[#list + 1] = ("%s smaller than 1.5 mm on paper %s not outlined"):format(text.count(f.too_small, "body", "bodies"),
       f.too_small == 1 and "is" or "are")
   end
-  local missing
-  for _, wheel in pairs(s.wheels) do missing = missing or not wheel.width end
-  if missing and (f.name == "plan" or f.name == "front") then
-    list[#list + 1] = "a dashed tyre is as wide as tyres of its size are: no part of the file has its width"
-  end
+  if f.name == "plan" or f.name == "front" then list[#list + 1] = figure.tyre_note(s) end
   if f.unnamed and #f.unnamed > 0 then
     list[#list + 1] = ("%s no room for a name"):format(text.count(#f.unnamed, "mass has", "masses have"))
   end

@@ -98,10 +98,13 @@ function page.result(name, result, of, lines)
     origin.of_car(result, contents.inside(of))
     result.state, result.heading = loading.title(contents.inside(of)), of:heading()
     of = nil
+  elseif of then
+    origin.as_of(result, of)
   end
   local meta = {__name = name, __tostring = function(r) return lines and page.of(r, lines) or tostring(of) end}
   function meta.__index(r, field)
     if origin.has(field) then return origin.field(r, field) end
+    if field == "plot" then return results.plot_of(name) end
   end
   for _, field in ipairs(of and common or {}) do
     if result[field] == nil then result[field] = of[field] end

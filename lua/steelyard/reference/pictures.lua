@@ -12,6 +12,11 @@ pictures.of = {
   corners = {{"set-up sheet", "draw.pictures.setup", "what the scales should read at each wheel, with room to write"}},
   corner_scales = {{"set-up sheet", "draw.pictures.setup", "what each wheel carries and the cross weight, with room to write"}},
   cg_height = {{"lift", "draw.pictures.lift", "the load that stays against the tilt, what is off the fit, and the car as lifted"}},
+  clearances = {{"gaps", "draw.pictures.gaps", "the tightest gaps, each in the plane that shows it, and what is asked of all"}},
+  stands = {{"stands", "draw.pictures.stands", "the stands from above, where the CG goes as things come out, and what tips it"}},
+  half_shafts = {{"shafts", "draw.pictures.shafts", "joint angles and plunge by where the engine sits, and the shafts over the travel"}},
+  propshaft = {{"shafts", "draw.pictures.shafts", "the shafts at droop, ride and bump, with what their joints are asked"}},
+  shafts = {{"shafts", "draw.pictures.shafts", "the shafts at droop, ride and bump, with what their joints are asked"}},
 }
 
 return pictures

@@ -80,6 +80,9 @@ local from_origin = {aboard = true, file = true, readings_file = true, version =
 -- What every result with a picture is asked: its picture, written to a file.
 local function plot(result, path, o) return require("steelyard." .. pictures.maker).plot(result, path, o) end
 
+--- result:plot for a kind that has a picture; nil for others.
+function results.plot_of(name) return pictures.of[name] and plot end
+
 --- The metatable for results of that kind. methods: what is called on them. late: fields that come when they are first looked at, name ->
 -- function(result) -> value or nil; what every result says of its origin (print/origin.lua) is among them.
 function results.kind(name, methods, late)
@@ -87,7 +90,7 @@ function results.kind(name, methods, late)
   function meta.__index(result, key)
     local method = methods and methods[key]
     if method ~= nil then return method end
-    if key == "plot" and pictures.of[name] then return plot end
+    if key == "plot" and pictures.of[name] then return results.plot_of(name) end
     if from_origin[key] then return require("steelyard.print.origin").field(result, key) end
     local make = late and late[key]
     if not make then return results.check_name(name, key) end

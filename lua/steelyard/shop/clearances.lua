@@ -94,6 +94,22 @@ local function reasons(missing)
   return ("%s; and %d more"):format(table.concat(missing, "; ", 1, SHOWN), #missing - SHOWN)
 end
 
+-- The two points on the surfaces, between which the gap is: core.gap gives those without the roundings.
+local function faces_of(best)
+  local p, q, apart = best.p, best.q, 0
+  for i = 1, 3 do apart = apart + (q[i] - p[i]) ^ 2 end
+  apart = math.sqrt(apart)
+  if not best.b then return p, q end -- down to the ground there are none to go back by
+  local function out(from, to, part)
+    local r = part.kind == "points" and part.radius or 0
+    if r == 0 or apart == 0 then return from end
+    local face = {}
+    for i = 1, 3 do face[i] = from[i] + (to[i] - from[i]) * r / apart end
+    return face
+  end
+  return out(p, q, best.a.part), out(q, p, best.b.part)
+end
+
 local function judge(row, missing)
   local mm = function(x) return text.fixed(math.abs(x), 1) .. " mm" end
   if not row.gap then
@@ -127,6 +143,9 @@ local function row_of(c, spec, at, pose)
     row.sd, row.found = core.gap_found(best.gap, spec.asked, placed(best.a, spec, "a"), best.p,
                                        best.b and placed(best.b, spec, "b"), best.q)
     row.nearest = {a = named_places.out(c, best.p), b = named_places.out(c, best.q)}
+    local face_a, face_b = faces_of(best)
+    row.faces = {a = named_places.out(c, face_a), b = named_places.out(c, face_b)}
+    row.shapes = {a = best.a.part, b = best.b and best.b.part}
   end
   judge(row, missing)
   return row
@@ -163,18 +182,35 @@ local function tightest(rows)
   return worst
 end
 
---- list of {name, a, b, gap, asked, margin, status, why, at, nearest}, with `tightest` and the worst `status`
+local shapes_of = setmetatable({}, {__mode = "k"}) -- result -> {geometry =, [row] = {a, b}}, as measured
+
+--- The outlines {a =, b =} in a view of draw/scene.lua of what a row was measured between, in the pose of that row; without the way on which
+-- it leaves. b is nil for the ground, both are for a row without a gap.
+function clearances.outlines(result, i, view)
+  local kept, list = shapes_of[result], {}
+  for key, part in pairs(kept[i] or {}) do
+    local still = {}
+    for field, value in pairs(part) do still[field] = value end
+    still.sweep = nil
+    list[key] = core.outline(still, kept.geometry, view)
+  end
+  return list
+end
+
+--- list of {name, a, b, gap, asked, margin, status, why, at, nearest, faces}, with `tightest` and the worst `status`
 function clearances.of(c, self, o)
   o = named_places.check_fields(o, "car:clearances", options.known("shop", "clearances"))
   named_places.check_fields(o.rock, "rock", options.known("shop", "rock"))
   if o.steer ~= nil then o = {at = o.at, rock = o.rock, steer = named_places.number(o.steer, "deg", "steer")} end
   local rows = rows_of(c, o)
   local result = {status = verdicts.worst(rows), state = loading.title(c), heading = self:heading(), notes = notes_of(c, o), sd = {}}
+  local shapes = {geometry = c.geometry}
   for i, row in ipairs(rows) do
     result[i] = row
     result.sd[i] = row.sd or 0
-    row.found = nil
+    shapes[i], row.found, row.shapes = row.shapes, nil, nil
   end
+  shapes_of[result] = shapes
   local worst = tightest(rows)
   result.tightest = worst and worst.gap
   return origin.of_car(setmetatable(result, require "steelyard.shop.clearances.print"), c)

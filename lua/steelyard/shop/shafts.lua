@@ -6,6 +6,7 @@
 
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
+local named_places = require "steelyard.car.named_places"
 local origin = require "steelyard.print.origin"
 local places = require "steelyard.car.shaft_places"
 local row_check = require "steelyard.shop.shafts.row_check"
@@ -90,8 +91,9 @@ local function conclude(row)
   row.why = table.concat(list, "; ")
 end
 
-local function pose_row(pose, reference)
-  return {inner = pose.inner, outer = pose.outer, length = pose.length, plunge = pose.length - reference}
+local function pose_row(c, pose, reference)
+  return {inner = pose.inner, outer = pose.outer, length = pose.length, plunge = pose.length - reference,
+          outer_at = named_places.out(c, pose.outer_at)}
 end
 
 local function put_cardan(row, shaft, ride)
@@ -163,10 +165,11 @@ local function compute(c, shaft, place, asked, row)
   end
   local ride = swept.ride
   local reference = shaft.cut_length or ride.length
-  row.at = {ride = pose_row(ride, reference)}
+  row.at = {ride = pose_row(c, ride, reference)}
+  row.inner_at = named_places.out(c, place.inner.at)
   row.listed = {}
   for i, x in ipairs(asked.list or {}) do
-    row.listed[i] = pose_row(swept[i], reference)
+    row.listed[i] = pose_row(c, swept[i], reference)
     row.listed[i].travel = x
   end
   row.found = found
@@ -174,7 +177,7 @@ local function compute(c, shaft, place, asked, row)
   row.offset = places.offset(place)
   judge(row, "static angle", row.static_angle, row.sd.static_angle, shaft.static_limit, usual[shaft.joint].static)
   if known then
-    row.at.droop, row.at.bump = pose_row(swept.droop, reference), pose_row(swept.bump, reference)
+    row.at.droop, row.at.bump = pose_row(c, swept.droop, reference), pose_row(c, swept.bump, reference)
     row.travels = travel
     put_travel(row, shaft, swept)
   else

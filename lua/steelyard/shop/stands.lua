@@ -150,7 +150,7 @@ local function look(self, found, ends, what)
   local f = figures.of(c)
   local step = {what = what, mass = b.mass, person = pull_of(b.mass), margin = held.margin, tips = held.margin <= 0,
                 even = held.even, loads = {}, edge = {found[held.from].name, found[held.to].name}, kg_to_tip = {},
-                pulled_at = {}, sd = {kg_to_tip = {}}, reasons = {}, status = "pass"}
+                pulled_at = {}, cg = named_places.out(c, {cg[1], cg[2], b.height}), sd = {kg_to_tip = {}}, reasons = {}, status = "pass"}
   step.sd.margin = margin_uncertainty(held, b, found)
   for i, stand in ipairs(found) do step.loads[stand.name] = held.loads[i] * b.mass end
   local status = verdicts.of(held.margin, step.sd.margin, {min = 0})
@@ -233,11 +233,14 @@ function stands.of(c, self, o)
     status = verdicts.worse(status, steps[i + 1].status)
   end
   local last = steps[#steps]
-  local result = {state = loading.title(c), heading = car:heading(), stands = {}, steps = steps, status = status}
+  local result = {state = loading.title(c), heading = car:heading(), stands = {}, places = {}, steps = steps, status = status}
   for _, key in ipairs{"loads", "margin", "kg_to_tip", "pulled_at", "edge", "tips", "mass", "person", "sd", "even"} do
     result[key] = last[key]
   end
-  for i, stand in ipairs(found) do result.stands[i] = stand.name end
+  for i, stand in ipairs(found) do
+    result.stands[i] = stand.name
+    result.places[i] = named_places.out(c, stand.at)
+  end
   local reasons, said = {}, {}
   for _, each in ipairs(steps) do
     each.why, each.reasons = text.join(each.reasons), nil

@@ -7,9 +7,10 @@ local verdicts = require "steelyard.answers.verdicts"
 
 local Stands = require("steelyard.reference.results").kind "stands"
 
-local CAUTION = "Nobody in or under the car while something heavy comes out; stands on firm level ground, high enough to stay put, straps "
-  .. "or weights at the light end. Ratings of stands and jacks are the maker's. Arithmetic, not permission: local codes and licensed "
-  .. "practice decide."
+--- What is said once at the end, on pages and pictures.
+Stands.cautions = {"Nobody in or under the car while something heavy comes out; stands on firm level ground, high enough to stay put, "
+  .. "straps or weights at the light end. Ratings of stands and jacks are the maker's. Arithmetic, not permission: local codes and "
+  .. "licensed practice decide."}
 
 local function pull(result, step, key)
   if step.tips then return "tips" end
@@ -44,7 +45,7 @@ function Stands.__tostring(result)
   local front, rear = pulled_at(result, result.steps[1], "front"), pulled_at(result, result.steps[1], "rear")
   if front then lines[#lines + 1] = ("Somebody pulls down at %s, or at %s."):format(front, rear) end
   lines[#lines + 1] = ("Overall: %s, %s."):format(verdicts.mark[result.status], result.why)
-  return page.of(result, lines, {cautions = {CAUTION}})
+  return page.of(result, lines, {cautions = Stands.cautions})
 end
 
 return Stands
