@@ -51,8 +51,14 @@ local function draw_shape(page, item)
   page:paint(item.fill and rgb[item.fill], item.weight and rgb[item.colour or "ink"], item.weight, canvas.dash_of(item))
 end
 
+local MOST = 4000 -- mm: cairo counts the dots of a PNG to 32767
+
 --- The bytes of a file. kind: "png" or "pdf"; title: what readers of PDF show in their heading.
 function paper.of(c, kind, title)
+  if c.height > MOST then
+    core.fail{code = "range", field = "path", message = ("%s is %d mm high, at most %d can be written"):format(kind:upper(),
+      math.ceil(c.height), MOST), hint = INSTEAD}
+  end
   local page = module_of(kind).page(kind, c.width, c.height, svg.cleaned(title))
   check_family(page, kind)
   for _, item in ipairs(c.items) do
