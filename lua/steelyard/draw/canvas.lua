@@ -2,6 +2,7 @@
 --
 -- canvas.new(width) -> c, with c.width, c.height (set when all is laid out) and c.items, in the order in which they are put down:
 --   c:path(points, o)                a line through points {x, y}; o.closed
+--   c:lines(list of lines, o)        several open lines of one look
 --   c:loops(list of loops, o)        closed loops as one shape, filled by the nonzero rule
 --   c:circle(x, y, r, o)             c:ellipse(x, y, long, short, turn, o): turn in degrees, counter-clockwise as seen
 --   c:text(x, y, words, o)           on the base line y; o.size, o.bold, o.colour, o.anchor "start" "middle" "end", o.halo, o.label
@@ -49,6 +50,8 @@ end
 function Canvas:path(points, o) return put(self, "path", {loops = {points}}, o) end
 
 function Canvas:line(x1, y1, x2, y2, o) return self:path({{x1, y1}, {x2, y2}}, o) end
+
+function Canvas:lines(lines, o) return put(self, "path", {loops = lines}, o) end
 
 function Canvas:loops(loops, o) return put(self, "path", {loops = loops, closed = true}, o) end
 

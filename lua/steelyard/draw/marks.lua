@@ -1,6 +1,7 @@
 --- Marks that drawings of a car share: the CG, loads, dimensions, the ground, the scales.
 
 local canvas = require "steelyard.draw.canvas"
+local clip = require "steelyard.draw.clip"
 local text = require "steelyard.print.text"
 
 local marks = {}
@@ -67,6 +68,30 @@ function marks.dimension(c, x1, x2, y, words, o)
     if ox and (oanchor == "middle" or not x) then x, down, anchor, words = ox, odown, oanchor, other end
   end
   if x then c:text(x, y + down, words, {anchor = anchor, colour = o.colour, bold = o.bold, label = true}) end
+end
+
+local OUTSIDE = 5 -- mm: how far arrows begin outside what is too short to hold them
+
+--- A measure between two points, whichever way it runs; what is shorter than its two tips has them outside.
+function marks.measure(c, x1, y1, x2, y2, o)
+  local dx, dy = x2 - x1, y2 - y1
+  local length = math.sqrt(dx * dx + dy * dy)
+  if length == 0 then return end
+  dx, dy = dx / length, dy / length
+  if length > 2 * TIP + 1 then
+    marks.arrow(c, (x1 + x2) / 2, (y1 + y2) / 2, x1, y1, o)
+    marks.arrow(c, (x1 + x2) / 2, (y1 + y2) / 2, x2, y2, o)
+  else
+    marks.arrow(c, x1 - OUTSIDE * dx, y1 - OUTSIDE * dy, x1, y1, o)
+    marks.arrow(c, x2 + OUTSIDE * dx, y2 + OUTSIDE * dy, x2, y2, o)
+    c:line(x1, y1, x2, y2, {weight = o.weight, colour = o.colour, what = o.what})
+  end
+end
+
+--- Hatching of a polygon, without an edge of its own.
+function marks.hatch(c, polygon, o)
+  local lines = clip.hatch(polygon, o.apart or 1.2)
+  if #lines > 0 then c:lines(lines, {weight = o.weight or "hair", colour = o.colour or "accent", what = o.what}) end
 end
 
 local TICK, APART = 1.8, 4 -- of the ground, mm

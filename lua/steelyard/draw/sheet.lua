@@ -84,6 +84,19 @@ function sheet.heading(page, says)
   return math.max(y, put_answer(page, says.answer, page.margin + canvas.sizes.title * 0.75)) + 2
 end
 
+--- Sentences below y in as many lines as they take; gives the y of the last. o: {size, colour, bold, left, right}.
+function sheet.sentences(page, y, list, o)
+  o = o or {}
+  local left, right, size = o.left or page.left, o.right or page.right, o.size or SIZES.text
+  for _, words in ipairs(list) do
+    for _, line in ipairs(canvas.wrap(words, right - left, size, o.bold)) do
+      y = y + (size < SIZES.text and 3.8 or sheet.LINE)
+      page.canvas:text(left, y, line, {size = size, colour = o.colour, bold = o.bold})
+    end
+  end
+  return y
+end
+
 --- The last lines, below y; sets the height of the page.
 function sheet.foot(page, y, foot)
   local c = page.canvas
