@@ -143,7 +143,8 @@ end)
 test("a_page_too_long_for_dots_is_refused", function()
   local c = canvas.new(180)
   c.height = 5000
-  check.raises(function() require("steelyard.draw.paper").of(c, "png", "") end, {code = "range", message = "PNG is 5000 mm high, at most 4000 can be written"})
+  local function written() return require("steelyard.draw.paper").of(c, "png", "") end
+  check.raises(written, {code = "range", message = "PNG is 5000 mm high, at most 4000 can be written"})
 end)
 
 test("another_font_in_its_place_is_refused", function()
