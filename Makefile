@@ -12,6 +12,8 @@ SY_NO_INSTALL ?=
 B = build
 # 1: sy.seek can be asked, by NLopt; what pkg-config finds unless given
 WITH_NLOPT =
+# 1: drawings are written as PNG and PDF too, by cairo and Pango; what pkg-config finds unless given
+WITH_CAIRO =
 # 1: show the whole command lines
 V =
 
@@ -25,7 +27,7 @@ SOVERSION = 0
 .DELETE_ON_ERROR:
 .SUFFIXES:
 MAKEFLAGS += --no-builtin-rules
-export SY_NO_INSTALL WITH_NLOPT
+export SY_NO_INSTALL WITH_NLOPT WITH_CAIRO
 Q = $(if $(V),,@)
 
 # The set-up installs the compiler and pkg-config, so this file must be readable without them.
@@ -43,6 +45,10 @@ NLOPT_FOUND := $(shell pkg-config --exists nlopt 2>/dev/null && echo 1)
 NLOPT := $(filter 1,$(or $(WITH_NLOPT),$(NLOPT_FOUND)))
 NLOPT_CFLAGS := $(if $(NLOPT),$(patsubst -I%,-isystem %,$(shell pkg-config --cflags nlopt 2>/dev/null)))
 NLOPT_LIBS := $(if $(NLOPT),$(or $(shell pkg-config --libs nlopt 2>/dev/null),-lnlopt))
+CAIRO_FOUND := $(shell pkg-config --exists pangocairo cairo-pdf 2>/dev/null && echo 1)
+CAIRO := $(filter 1,$(or $(WITH_CAIRO),$(CAIRO_FOUND)))
+CAIRO_CFLAGS := $(if $(CAIRO),$(patsubst -I%,-isystem %,$(shell pkg-config --cflags pangocairo cairo-pdf 2>/dev/null)))
+CAIRO_LIBS := $(if $(CAIRO),$(shell pkg-config --libs pangocairo cairo-pdf 2>/dev/null))
 CMOCKA_CFLAGS := $(patsubst -I%,-isystem %,$(shell pkg-config --cflags cmocka 2>/dev/null))
 CMOCKA_LIBS := $(or $(shell pkg-config --libs cmocka 2>/dev/null),-lcmocka)
 
@@ -64,9 +70,9 @@ LEVEL_FLAGS_3 = -march=x86-64-v3
 LEVEL_FLAGS_4 = -march=x86-64-v4 -mprefer-vector-width=512
 HOST = $(wildcard lua/command/host*.c)
 # modules of their own, which link a library that is loaded when it is first used
-EXTRA = $(if $(NLOPT),lua/extra/seek_nlopt.c)
+EXTRA = $(if $(NLOPT),lua/extra/seek_nlopt.c) $(if $(CAIRO),lua/extra/canvas_cairo.c)
 BINDING = $(filter-out $(HOST) lua/extra/%,$(wildcard lua/*/*.c lua/*/*/*.c))
-C_TESTS = $(patsubst tests/%.c,$(B)/tests/%,$(wildcard tests/test_*.c))
+C_TESTS = $(patsubst tests/%.c,$(B)/tests/%,$(filter-out $(if $(CAIRO),,%_cairo.c),$(wildcard tests/test_*.c)))
 FUZZERS = $(patsubst tests/fuzz/%.c,$(B)/fuzz/%,$(wildcard tests/fuzz/fuzz_*.c))
 NIGHTLIES = $(patsubst tests/nightly/%.c,$(B)/nightly/%,$(wildcard tests/nightly/nightly_*.c))
 BENCHES = $(patsubst tests/bench/%.c,$(B)/bench/%,$(wildcard tests/bench/bench_*.c))
@@ -77,6 +83,7 @@ ifeq ($(OS),Darwin)
 SHARED = $(B)/libsteelyard.dylib
 SHARED_FLAGS = -dynamiclib -install_name $(PREFIX)/lib/libsteelyard.$(SOVERSION).dylib
 MODULE_FLAGS = -bundle -undefined dynamic_lookup -Wl,-exported_symbol,_luaopen_steelyard_core
+STAY_LOADED =
 EXPORT_LUA = -Wl,-exported_symbol,_main -Wl,-exported_symbol,'_lua*'
 WHOLE_LUA = -Wl,-force_load,$(LUA_ARCHIVE)
 AS_NEEDED =
@@ -84,6 +91,7 @@ else
 SHARED = $(B)/libsteelyard.so
 SHARED_FLAGS = -shared -Wl,-soname,libsteelyard.so.$(SOVERSION) -Wl,-z,defs
 MODULE_FLAGS = -shared -Wl,--version-script=$(B)/module.map
+STAY_LOADED = -Wl,-z,nodelete
 # modules written in C and loaded by the command find the whole of Lua in it
 EXPORT_LUA = -Wl,--dynamic-list=$(B)/command.map
 WHOLE_LUA = -Wl,--whole-archive $(LUA_ARCHIVE) -Wl,--no-whole-archive
@@ -108,7 +116,7 @@ SUBMAKE = $(MAKE) --no-print-directory
 
 .PHONY: all
 all: $(STATIC) $(SHARED) $(MODULE) $(EXTRA_MODULES) $(COMMAND) $(COMPILED) ## build the libraries, the Lua module and the command
-	@$(if $(NLOPT),:,rm -f $(B)/lua/steelyard/seek_nlopt.so)
+	@rm -f $(filter-out $(EXTRA_MODULES),$(wildcard $(patsubst lua/extra/%.c,$(B)/lua/steelyard/%.so,$(wildcard lua/extra/*.c))))
 
 $(STATIC): $(CORE_OBJECTS)
 	@rm -f $@ && ar rcs $@ $^
@@ -126,10 +134,13 @@ $(MODULE): $(call object,$(BINDING)) $(STATIC) $(B)/module.map
 	@echo "  link    $@"
 	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(MODULE_FLAGS) -o $@ $(call object,$(BINDING)) $(STATIC) -lm -lpthread
 
-$(B)/lua/steelyard/seek_nlopt.so: $(call object,lua/extra/seek_nlopt.c) $(B)/module.map
+# what each links; GLib's types outlive a Lua state, so what has them is not unloaded with it
+$(B)/lua/steelyard/seek_nlopt.so: EXTRA_LIBS = $(NLOPT_LIBS)
+$(B)/lua/steelyard/canvas_cairo.so: EXTRA_LIBS = $(CAIRO_LIBS) $(STAY_LOADED)
+$(EXTRA_MODULES): $(B)/lua/steelyard/%.so: $(B)/obj/lua/extra/%.o $(B)/module.map
 	@mkdir -p $(@D)
 	@echo "  link    $@"
-	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(subst _core,_seek_nlopt,$(MODULE_FLAGS)) -o $@ $< $(NLOPT_LIBS)
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(subst _core,_$*,$(MODULE_FLAGS)) -o $@ $< $(EXTRA_LIBS)
 
 $(COMMAND): $(call object,$(HOST)) $(GLUE) $(STATIC) $(B)/command.map
 	@echo "  link    $@"
@@ -150,7 +161,7 @@ $(B):
 
 $(B)/obj/core/%.o: FLAGS = -fvisibility=hidden
 $(B)/obj/lua/%.o: FLAGS = $(POSIX) -Ilua $(LUA_CFLAGS)
-$(B)/obj/lua/extra/%.o: FLAGS = $(POSIX) -Ilua $(LUA_CFLAGS) $(NLOPT_CFLAGS)
+$(B)/obj/lua/extra/%.o: FLAGS = $(POSIX) -Ilua $(LUA_CFLAGS) $(NLOPT_CFLAGS) $(CAIRO_CFLAGS)
 $(B)/obj/tests/%.o: FLAGS = $(POSIX) -Itests -I$(B) -Ilua $(LUA_CFLAGS) $(CMOCKA_CFLAGS)
 $(call object,$(HOST) $(BINDING) $(EXTRA)): | need-lua
 
@@ -185,10 +196,12 @@ $(B)/sweep_calls.h: tests/sweep/generate.lua tests/sweep/recipes.lua tests/sweep
 	@STEELYARD_HOME=. $(COMMAND) $< $@ tests/sweep/fixtures.h $(HEADERS)
 $(B)/obj/tests/test_sweep.o: $(B)/sweep_calls.h
 
+$(B)/tests/test_canvas_cairo: $(call object,lua/extra/canvas_cairo.c)
+$(B)/tests/test_canvas_cairo: EXTRA_LIBS = $(CAIRO_LIBS)
 $(B)/tests/%: $(B)/obj/tests/%.o $(GLUE) $(STATIC)
 	@mkdir -p $(@D)
 	@echo "  link    $@"
-	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $< $(GLUE) $(STATIC) $(CMOCKA_LIBS) $(TEST_LUA) -lm -lpthread -ldl
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $(filter %.o,$^) $(GLUE) $(STATIC) $(CMOCKA_LIBS) $(TEST_LUA) $(EXTRA_LIBS) -lm -lpthread -ldl
 
 # without libFuzzer: reads the files it is given, once each
 FUZZ_MAIN = $(call object,tests/fuzz/main.c)
@@ -272,7 +285,7 @@ clean: ## remove everything built
 .PHONY: help
 help: ## list the targets
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-10s %s\n", $$1, $$2}' $(firstword $(MAKEFILE_LIST))
-	@echo "  Settings: CC, CFLAGS, LDFLAGS, PREFIX, DESTDIR, SY_NO_INSTALL=1, WITH_NLOPT=0, B, V=1"
+	@echo "  Settings: CC, CFLAGS, LDFLAGS, PREFIX, DESTDIR, SY_NO_INSTALL=1, WITH_NLOPT=0, WITH_CAIRO=0, B, V=1"
 
 # Proving -----------------------------------------------------------------------------------------------------
 
@@ -319,7 +332,7 @@ installed: all # what make install puts down works from there, and uninstall tak
 
 .PHONY: installed lint layers words
 lint: $(B)/sweep_calls.h ## clang-tidy, cppcheck, luacheck, the formatting of the C files and plain words
-	@tests/lint "$(LUA_CFLAGS) $(CMOCKA_CFLAGS)"
+	@tests/lint "$(LUA_CFLAGS) $(CMOCKA_CFLAGS) $(CAIRO_CFLAGS)"
 
 words: ## plain words in sources, pages, messages and outputs (tests/words.txt)
 	@tests/words

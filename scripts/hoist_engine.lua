@@ -10,7 +10,7 @@ local o = sy.options{
   about = "Up to four lifting points, each a name from the file or X,Y,Z in its axes. Without --legs or --hook: the leg lengths that hang "
     .. "it as drawn.",
   usage = "hoist_engine CAR POINT ... [--what PART] [--legs MM,MM,...] [--hook X,Y,Z] [--boom MM=KG,...] [--reach MM]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {'steelyard hoist_engine vehicles/twayblade.lua "lifting eye, front" "lifting eye, rear"',
               "steelyard hoist_engine vehicles/twayblade.lua 1605,-55,565 1955,70,590 --legs 420,380"},
   args = {{"car", "vehicle file"}, {"points", "where the legs hold on", many = true}},

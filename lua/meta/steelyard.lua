@@ -3722,12 +3722,31 @@
 ---@field pitch number deg; standard uncertainty
 ---@field roll number deg; standard uncertainty
 
+---Part of steelyard.hoist.
+---@class steelyard.hoist.cg
+---@field x number mm; of what is lifted, as it stands, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.hangs_from
+---@field x number mm; where the hook is with these legs, seen from the part as it stands, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.hoist.legs.
+---@class steelyard.hoist.legs.at
+---@field x number mm; of that point as it stands, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
 ---Part of steelyard.hoist.legs.
 ---@class steelyard.hoist.legs.sd
 ---@field tension number kg; standard uncertainty
 
 ---Part of steelyard.hoist.
 ---@class steelyard.hoist.legs
+---@field at steelyard.hoist.legs.at
 ---@field point string where it holds on
 ---@field length number mm; to the hook
 ---@field tension number kg; what a scale in it would read
@@ -3750,6 +3769,14 @@
 ---@field roll? number deg; the same
 ---@field off? number deg; how far that is from what was asked
 ---@field move_point? string of a single leg: how its point would have to move
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.boom
+---@field reach number mm; of a position of the boom
+---@field kg number kg; its rating
+---@field margin number kg; from what hangs on it to that
+---@field status string pass, near, fail or unknown
+---@field used boolean the rating that counts at this reach
 
 ---Part of steelyard.hoist.
 ---@class steelyard.hoist.aboard
@@ -3785,6 +3812,9 @@
 ---@field pitch number deg; nose up, from how it stands now
 ---@field roll number deg; left side up
 ---@field off number deg; between how it hangs and how it is to be fitted; near over 10
+---@field parts string[] what is lifted, with groups
+---@field cg steelyard.hoist.cg
+---@field hangs_from steelyard.hoist.hangs_from
 ---@field legs steelyard.hoist.legs[]
 ---@field slack string[] points whose legs carry nothing
 ---@field chosen boolean no legs were given: those shown would fit
@@ -3792,6 +3822,7 @@
 ---@field hook steelyard.hoist.hook
 ---@field hook_shift? string from where it is, in words
 ---@field fit steelyard.hoist.fit
+---@field boom? steelyard.hoist.boom[]
 ---@field boom_margin? number kg; to the rating at the next longer position
 ---@field status string pass, near, fail or unknown
 ---@field why string in words
@@ -3801,6 +3832,7 @@
 ---@field other_files? steelyard.hoist.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.hoist.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.hoist, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.markout.sd

@@ -20,6 +20,9 @@ check.steelyard = os.getenv "STEELYARD" or "build/steelyard"
 --- Is the solver of sy.seek built in? Without it the call says so, and only that is tested.
 check.can_seek = pcall(require, "steelyard.seek_nlopt")
 
+--- Is the module that writes PNG and PDF built in?
+check.can_paper = pcall(require, "steelyard.canvas_cairo")
+
 local wanted_locale = os.getenv "CHECK_LOCALE"
 if wanted_locale and not os.setlocale(wanted_locale) then error("no such locale: " .. wanted_locale) end
 

@@ -227,9 +227,6 @@ test("what_cannot_be_drawn_or_written_is_refused", function()
   refused({state = "nowhere"}, {code = "unknown"})
   refused({veiw = "side"}, {code = "unknown", hint = 'did you mean "view"?'})
   local d = car:draw{}
-  for _, ending in ipairs{"png", "pdf", "PDF"} do
-    check.raises(function() d:save("x." .. ending) end, {code = "unavailable", field = "path", message = "needs cairo"})
-  end
   check.raises(function() d:save "x.svh" end, {code = "unknown", hint = "did you mean .svg?"})
   check.raises(function() d:save "x" end, {code = "unknown", message = "has no ending"})
   check.raises(function() d:save "" end, {code = "type", field = "path"})

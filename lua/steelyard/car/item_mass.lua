@@ -6,10 +6,26 @@ local text = require "steelyard.print.text"
 
 local item_mass = {}
 
---- {label, mass, mass_sd, cg = {forward, left, up} or nil, cg_sd, parts, unstated, unknown}
+-- Paths of the parts aboard at these routes, as car:scene has them: a part of a pair once.
+local function paths_at(c, routes)
+  local outer, list, seen = {}, {}, {}
+  for _, item in ipairs(c.now:items(true)) do
+    local around = outer[item.route:sub(1, -5)]
+    local path = around and around .. "/" .. item.name or item.name
+    outer[item.route] = path
+    for _, route in ipairs(item.form == "part" and item.aboard and not seen[path] and routes or {}) do
+      if item.route:sub(1, #route) == route and not seen[path] then
+        list[#list + 1], seen[path] = path, true
+      end
+    end
+  end
+  return list
+end
+
+--- {label, mass, mass_sd, cg = {forward, left, up} or nil, cg_sd, parts, unstated, unknown, paths = of the parts aboard}
 function item_mass.of(c, what)
   local found = resolve.parts(c, what)
-  local joint = {label = found.label, mass = 0, parts = 0, unstated = 0, unknown = 0}
+  local joint = {label = found.label, mass = 0, parts = 0, unstated = 0, unknown = 0, paths = paths_at(c, found.routes)}
   local variance, moment, spread = 0, {0, 0, 0}, {0, 0, 0}
   for _, route in ipairs(found.routes) do
     local t = core.item_totals(c.now, c.geometry, route)

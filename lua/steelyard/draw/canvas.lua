@@ -11,7 +11,7 @@
 -- o.fill    a colour, "white" or "wash", the accent at 7 %
 -- o.dash    canvas.dashes
 -- o.what    what a test calls it
--- Back ends (svg.lua, terminal.lua) know nothing but these.
+-- Back ends (svg.lua, paper.lua, terminal.lua) know nothing but these.
 
 local metrics = require "steelyard.draw.metrics"
 
@@ -76,6 +76,14 @@ function Canvas:texts()
     if item.kind == "text" and not item.foot then list[#list + 1] = item.words end
   end
   return list
+end
+
+--- Lengths of the dashes and gaps of a mark, mm; nil where its line has none.
+function canvas.dash_of(item)
+  if not item.dash then return nil end
+  local lengths = {}
+  for i, widths in ipairs(canvas.dashes[item.dash]) do lengths[i] = widths * item.weight end
+  return lengths
 end
 
 --- Width of a text as it may come out, with slack.

@@ -1,4 +1,4 @@
---- Lines cut at a window of the paper, and polygons hatched: lists of points {x, y} in, lists of such lists out.
+--- Lines cut at a window of the paper: a list of points {x, y} in, a list of such lists out.
 
 local clip = {}
 
@@ -34,27 +34,6 @@ function clip.line(points, closed, window)
     else
       piece = nil
     end
-  end
-  return list
-end
-
---- Hatching of a polygon: the parts inside it of lines that rise to the right at 45 degrees, `apart` mm from one another.
-function clip.hatch(polygon, apart)
-  local list, least, most = {}, math.huge, -math.huge
-  for _, p in ipairs(polygon) do least, most = math.min(least, p[1] + p[2]), math.max(most, p[1] + p[2]) end
-  local step = apart * math.sqrt(2)
-  for k = 1, math.ceil((most - least) / step) - 1 do
-    local sum, cuts = least + k * step, {}
-    for i, p in ipairs(polygon) do
-      local q = polygon[i % #polygon + 1]
-      local a, b = p[1] + p[2] - sum, q[1] + q[2] - sum
-      if (a < 0) ~= (b < 0) then
-        local t = a / (a - b)
-        cuts[#cuts + 1] = {p[1] + t * (q[1] - p[1]), p[2] + t * (q[2] - p[2])}
-      end
-    end
-    table.sort(cuts, function(a, b) return a[1] < b[1] end)
-    for i = 1, #cuts - 1, 2 do list[#list + 1] = {cuts[i], cuts[i + 1]} end
   end
   return list
 end

@@ -37,16 +37,13 @@ function drawing.svg_of(result)
     description = ("%s. %s"):format(insides[result].says, table.concat(result.notes, "; "))})
 end
 
-local function not_built(kind)
-  return function()
-    core.fail{code = "unavailable", field = "path", message = ("%s needs cairo, which is not built in"):format(kind),
-              hint = "write .svg, which every browser shows and prints"}
-  end
+local function on_paper(kind)
+  return function(result) return require("steelyard.draw.paper").of(insides[result].canvas, kind, result.heading) end
 end
 
 -- By the end of the file's name.
-local writers = {svg = drawing.svg_of, txt = function(result) return result:text() .. "\n" end, png = not_built "PNG",
-                 pdf = not_built "PDF"}
+local writers = {svg = drawing.svg_of, txt = function(result) return result:text() .. "\n" end, png = on_paper "png",
+                 pdf = on_paper "pdf"}
 local endings = {"svg", "txt", "png", "pdf"}
 
 local function writer_of(path)
@@ -61,10 +58,10 @@ local function writer_of(path)
   core.fail{code = "unknown", field = "path",
             message = ending and ("%s: a drawing is not written as .%s"):format(path, ending)
               or ("%s: has no ending that says how to write it"):format(path),
-            hint = near and ("did you mean .%s?"):format(near) or "write .svg or .txt"}
+            hint = near and ("did you mean .%s?"):format(near) or "write .svg, .png, .pdf or .txt"}
 end
 
---- Writes the drawing, whole or not at all: .svg or .txt by the end of the name. o.replace: over a file that is there.
+--- Writes the drawing, whole or not at all: .svg, .png, .pdf or .txt by the end of the name. o.replace: over a file that is there.
 function methods.save(result, path, o)
   o = named_places.check_fields(o, "drawing:save", {replace = true})
   core.write_file(path, writer_of(path)(result), o.replace and true or false)

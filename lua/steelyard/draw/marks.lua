@@ -88,12 +88,6 @@ function marks.measure(c, x1, y1, x2, y2, o)
   end
 end
 
---- Hatching of a polygon, without an edge of its own.
-function marks.hatch(c, polygon, o)
-  local lines = clip.hatch(polygon, o.apart or 1.2)
-  if #lines > 0 then c:lines(lines, {weight = o.weight or "hair", colour = o.colour or "accent", what = o.what}) end
-end
-
 local TICK, APART = 1.8, 4 -- of the ground, mm
 
 --- The ground, with ticks below it, from x1 to x2.

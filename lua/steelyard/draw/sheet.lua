@@ -103,7 +103,7 @@ end
 function sheet.foot(page, y, foot)
   local c = page.canvas
   for _, note in ipairs(foot.notes) do
-    for _, line in ipairs(canvas.wrap(text.sentence(note), page.right - page.left, SIZES.small, false, 3)) do
+    for _, line in ipairs(canvas.wrap(text.sentence(note), page.right - page.left, SIZES.small, false)) do
       y = y + 3.6
       c:text(page.left, y, line, {size = SIZES.small, colour = "grey"})
     end

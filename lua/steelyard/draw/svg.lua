@@ -6,7 +6,9 @@ local core = require "steelyard.core"
 local svg = {}
 
 local FONT = "'Liberation Sans',Arial,Helvetica,sans-serif" -- all three as wide: metrics.lua
-local HALO = 0.28 -- of the size of a text
+
+--- Width of the white about a letter with a halo, of the size of the text.
+svg.HALO = 0.28
 
 -- ---- numbers and texts --------------------------------------------------------------------------------------------------------
 
@@ -15,13 +17,14 @@ local mm = core.hundredths -- finer than any printer's dot
 local escapes = {["&"] = "&amp;", ["<"] = "&lt;", [">"] = "&gt;", ['"'] = "&quot;", ["'"] = "&#39;"}
 
 -- XML 1.0 has no control characters but tab and line ends, which a line of text has no use for either, and not U+FFFE and U+FFFF.
-local function escaped(s)
+function svg.cleaned(s)
   if not utf8.len(s) then
     s = s:gsub("[\x80-\xff]", "\u{FFFD}")
   end
-  s = s:gsub("[\0-\31\127]", " "):gsub("\u{FFFE}", "\u{FFFD}"):gsub("\u{FFFF}", "\u{FFFD}")
-  return (s:gsub("[&<>\"']", escapes))
+  return (s:gsub("[\0-\31\127]", " "):gsub("\u{FFFE}", "\u{FFFD}"):gsub("\u{FFFF}", "\u{FFFD}"))
 end
+
+local function escaped(s) return (svg.cleaned(s):gsub("[&<>\"']", escapes)) end
 svg.escaped = escaped
 
 -- Blocks of letters that run to the left: Hebrew to Arabic Extended-A, and their presentation forms (Unicode, Blocks.txt).
@@ -44,8 +47,8 @@ local function paint(item)
   if item.weight then
     list[#list + 1] = ('stroke="%s" stroke-width="%s"'):format(canvas.colours[item.colour or "ink"], mm(item.weight))
     if item.dash then
-      local lengths = {}
-      for i, widths in ipairs(canvas.dashes[item.dash]) do lengths[i] = mm(widths * item.weight) end
+      local lengths = canvas.dash_of(item)
+      for i, length in ipairs(lengths) do lengths[i] = mm(length) end
       list[#list + 1] = ('stroke-dasharray="%s"'):format(table.concat(lengths, " "))
     end
   end
@@ -68,7 +71,7 @@ local function text(item)
   local words = escaped(item.words)
   -- the halo is a text of its own below: paint-order is not known everywhere
   local halo = item.halo and ('<text %s stroke="#ffffff" stroke-width="%s" stroke-linejoin="round">%s</text>\n'):format(
-    table.concat(attributes, " "), mm(2 * HALO * item.size), words) or ""
+    table.concat(attributes, " "), mm(2 * svg.HALO * item.size), words) or ""
   return ("%s<text %s>%s</text>"):format(halo, table.concat(attributes, " "), words)
 end
 

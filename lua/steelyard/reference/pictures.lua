@@ -7,6 +7,7 @@ pictures.maker = "draw.picture"
 
 --- Kind of result -> its pictures {name, module, meaning}, the usual one first.
 pictures.of = {
+  hoist = {{"rigging", "draw.pictures.rigging", "how it hangs, from the side and from behind, with what each leg pulls"}},
   balance = {{"layout", "draw.pictures.layout", "the car to scale with its masses, CG and axle loads, over the beam strip"}},
   perches = {{"set-up sheet", "draw.pictures.setup", "at each wheel what to turn, what was read and what is wanted, with room to write"}},
   corners = {{"set-up sheet", "draw.pictures.setup", "what the scales should read at each wheel, with room to write"}},

@@ -191,7 +191,8 @@ local function leg_rows(result, setup, found, uncertainties)
   local hook = found.hook
   for i, point in ipairs(setup.points) do
     local share, angle = found.tension[i], found.angle[i]
-    local row = {point = point.name, tension = share * result.mass, angle = angle, slack = found.slack[i],
+    local row = {point = point.name, at = named_places.out(setup.c, point.at), tension = share * result.mass,
+                 angle = angle, slack = found.slack[i],
                  length = setup.hook and size(add(setup.hook.at, -1, point.at)) or setup.lengths[i]}
     row.sd = {tension = math.sqrt((share * result.sd.mass) ^ 2 + ((uncertainties[i] or 0) * result.mass) ^ 2)}
     result.legs[i] = row
@@ -234,10 +235,20 @@ local function put_boom(result, o)
     return
   end
   local boom = read_boom(o.boom)
+  result.boom = boom
+  for _, line in ipairs(boom) do
+    line.status, line.margin = verdicts.of(result.mass + result.tackle, result.sd.mass, {max = line.kg})
+    line.used = false
+  end
   if o.reach == nil then return judge(result, "unknown", "at which reach of the boom is not given") end
   local reach = named_places.number(o.reach, "mm", "reach")
   local rating
-  for i = #boom, 1, -1 do if boom[i].reach >= reach then rating = boom[i].kg end end
+  for i = #boom, 1, -1 do
+    if boom[i].reach >= reach then
+      if boom[i + 1] then boom[i + 1].used = false end
+      rating, boom[i].used = boom[i].kg, true
+    end
+  end
   if not rating then
     return judge(result, "fail", ("the boom is not rated beyond %s mm of reach"):format(text.plain(boom[#boom].reach)))
   end
@@ -284,7 +295,7 @@ local function read_setup(c, what, o, slung)
   local points = read_points(c, o.points)
   if o.legs ~= nil and o.hook ~= nil then refuse("clash", "stands beside legs: a fixed hook gives their lengths", "hook") end
   local lengths, lengths_sd = read_legs(o.legs, points)
-  local setup = {points = points, lengths = lengths, lengths_sd = lengths_sd, cg = slung.cg, cg_sd = slung.cg_sd}
+  local setup = {c = c, points = points, lengths = lengths, lengths_sd = lengths_sd, cg = slung.cg, cg_sd = slung.cg_sd}
   if o.hook ~= nil then setup.hook = named_places.find(c, o.hook, "hook") end
   if not slung.cg then core.fail{code = "missing", part = what, message = "has no mass, so nothing hangs"} end
   return setup
@@ -321,6 +332,8 @@ function hoist.of(c, self, what, o)
   put_boom(result, o)
   put_fit(result, c, setup, found, up)
   result.why, result.reasons = why_of(result), nil
+  result.cg, result.hangs_from = named_places.out(c, setup.cg), named_places.out(c, found.hook)
+  result.parts = slung.paths
   result.notes = item_mass.notes(slung)
   return origin.of_car(setmetatable(result, require "steelyard.shop.hoist.print"), c)
 end
