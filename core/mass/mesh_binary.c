@@ -2,7 +2,7 @@
 ** end first) and two bytes of anything. */
 #include <string.h>
 
-#include "mass/mesh_parts.h"
+#include "mass/mesh_table.h"
 #include "mass/tetrahedra.h"
 
 enum { HEADER = 84, EACH = 50, NORMAL = 12 };
@@ -48,7 +48,7 @@ static sy_status check_size(const char *bytes, size_t size, size_t *count, sy_er
 enum { AHEAD = 16 };
 
 static inline void announce(const sy_mesh *mesh, const char *from, mesh_corner corner[3]) {
-  for (size_t k = 0; k < 3; k++) corner[k] = sy_mesh_foresee(mesh, corner_at(from + 12 * k));
+  for (size_t k = 0; k < 3; k++) corner[k] = mesh_foresee(mesh, corner_at(from + 12 * k));
 }
 
 sy_status sy_mesh_read_binary(sy_mesh *mesh, const char *bytes, size_t size, sy_error *err) {
@@ -65,10 +65,12 @@ sy_status sy_mesh_read_binary(sy_mesh *mesh, const char *bytes, size_t size, sy_
     announce(mesh, first + i * EACH, coming[i]);
   for (size_t i = 0; i < count && status == SY_OK; i++) {
     for (size_t k = 0; k < 3 && i + AHEAD / 2 < count; k++)
-      sy_mesh_foresee_vertex(mesh, &coming[(i + AHEAD / 2) % AHEAD][k]);
+      mesh_foresee_vertex(mesh, &coming[(i + AHEAD / 2) % AHEAD][k]);
     mesh_corner *now = coming[i % AHEAD];
     uint32_t corner[3];
     for (size_t k = 0; k < 3 && status == SY_OK; k++) {
+      size_t at;
+      if (mesh_find(mesh, &now[k], &at, &corner[k])) continue; /* most of them */
       status = sy_mesh_weld_foreseen(mesh, &now[k], "", &corner[k], err);
       if (status == SY_CONTENT && err != NULL) sy_mesh_where(err->part, "triangle", i);
     }

@@ -77,12 +77,11 @@ static void sort_bucket(entry *s, size_t count) {
 /* Calls for each edge: the `count` entries at `s` share it. */
 typedef void edge_visitor(work *w, entry *s, size_t count);
 
-static inline void each_edge(work *w, edge_visitor *visit) {
-  for (size_t v = 0; v < w->mesh->about.vertices; v++)
-    for (size_t i = w->bucket[v], end = w->bucket[v + 1], next; i < end; i = next) {
-      for (next = i + 1; next < end && far_of(w->sides[next]) == far_of(w->sides[i]);) next++;
-      visit(w, w->sides + i, next - i);
-    }
+static inline void each_edge_of(work *w, size_t v, edge_visitor *visit) {
+  for (size_t i = w->bucket[v], end = w->bucket[v + 1], next; i < end; i = next) {
+    for (next = i + 1; next < end && far_of(w->sides[next]) == far_of(w->sides[i]);) next++;
+    visit(w, w->sides + i, next - i);
+  }
 }
 
 /* For a triangle's side from its lowest vertex to the middle one: its highest vertex and the way it turns, else NONE. */
@@ -111,7 +110,10 @@ static void pair_up(work *w, entry *s, size_t count) {
     w->crowded = true;
     about->twice += count_twice(w, s, count);
   }
-  if (count != 2) return;
+  if (count != 2) {
+    for (size_t i = 0; i < count; i++) w->mate[side_of(s[i])] = NONE;
+    return;
+  }
   /* two faces that look the same way pass their edge in opposite directions */
   const bool agree = rises(s[0]) != rises(s[1]);
   if (!agree) about->twice += face_of(w, s[0]) != NONE && face_of(w, s[0]) == face_of(w, s[1]);
@@ -156,6 +158,25 @@ static bool new_shell(work *w, size_t first) {
   return true;
 }
 
+/* From triangle t on as many as are of one shell, whose box counts only beside others'; where they end. */
+static size_t measure_run(const work *w, size_t t, bool boxed, shell *out) {
+  const sy_mesh *m = w->mesh;
+  const uint16_t in = w->in[t];
+  shell s = *out; /* by value: a sum in memory is waited for */
+  for (; t < m->about.triangles && w->in[t] == in; t++) {
+    sy_vec3 p[3];
+    mesh_corners(m, t, p);
+    for (int k = 0; k < 3; k++) {
+      if (boxed) mesh_widen(&s.low, &s.high, p[k]);
+      p[k] = sy_vec3_sub(p[k], s.apex);
+    }
+    const double v = sy_vec3_dot(p[0], sy_vec3_cross(p[1], p[2]));
+    s.six += w->turned[t] ? -v : v;
+  }
+  *out = s;
+  return t;
+}
+
 /* Volumes and boxes, in the order of the triangles, in which their corners lie near each other. */
 static void measure_shells(work *w) {
   const sy_mesh *m = w->mesh;
@@ -163,17 +184,8 @@ static void measure_shells(work *w) {
     shell *s = &w->shells[i];
     s->low = s->high = s->apex = m->vertex[m->triangle[w->order[s->first]].corner[0]];
   }
-  for (size_t t = 0; t < m->about.triangles; t++) {
-    shell *s = &w->shells[w->in[t] - 1];
-    sy_vec3 p[3];
-    mesh_corners(m, t, p);
-    for (int k = 0; k < 3; k++) {
-      mesh_widen(&s->low, &s->high, p[k]);
-      p[k] = sy_vec3_sub(p[k], s->apex);
-    }
-    const double v = sy_vec3_dot(p[0], sy_vec3_cross(p[1], p[2]));
-    s->six += w->turned[t] ? -v : v;
-  }
+  for (size_t t = 0; t < m->about.triangles;)
+    t = measure_run(w, t, w->shell_count > 1, &w->shells[w->in[t] - 1]);
 }
 
 static sy_status find_shells(work *w, sy_error *err) {
@@ -262,13 +274,13 @@ static void look_outward(work *w) {
 static sy_status explore(work *w, sy_error *err) {
   sy_mesh *m = w->mesh;
   const size_t t = m->about.triangles;
-  memset(w->mate, 0xff, 3 * t * sizeof *w->mate);
   memset(w->turned, 0, t * sizeof *w->turned);
   memset(w->in, 0, t * sizeof *w->in);
   sort_sides(w);
-  for (size_t v = 0; v < m->about.vertices; v++)
+  for (size_t v = 0; v < m->about.vertices; v++) {
     sort_bucket(w->sides + w->bucket[v], w->bucket[v + 1] - w->bucket[v]);
-  each_edge(w, pair_up);
+    each_edge_of(w, v, pair_up);
+  }
   if (m->about.twice > 0) { /* which of them bound what? */
     m->about.open_edges = 0;
     return SY_OK;
@@ -278,7 +290,7 @@ static sy_status explore(work *w, sy_error *err) {
   if (status != SY_OK || m->about.twisted > 0) return status;
   m->about.shells = w->shell_count;
   look_outward(w);
-  if (w->crowded) each_edge(w, balance);
+  for (size_t v = 0; v < m->about.vertices && w->crowded; v++) each_edge_of(w, v, balance);
   return SY_OK;
 }
 

@@ -53,10 +53,7 @@ bool sy_mesh_reserve(sy_mesh *mesh, size_t vertices, size_t triangles);
 /* The number of the vertex at `p`, a new one if need be. `where` is the part of an error. */
 sy_status sy_mesh_weld(sy_mesh *mesh, sy_vec3 p, const char *where, uint32_t *number, sy_error *err);
 
-/* The same for many: memory answers late, so a corner is announced some way before it is welded and its vertex half way. Call
-** sy_mesh_expect before. */
-mesh_corner sy_mesh_foresee(const sy_mesh *mesh, sy_vec3 p);
-void sy_mesh_foresee_vertex(const sy_mesh *mesh, const mesh_corner *c);
+/* The same of a corner that was looked up before (mesh_table.h). Call sy_mesh_expect before. */
 sy_status sy_mesh_weld_foreseen(sy_mesh *mesh, const mesh_corner *c, const char *where, uint32_t *number,
                                 sy_error *err);
 

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "mass/mesh_parts.h"
+#include "mass/mesh_table.h"
 
 sy_status sy_mesh_no_memory(sy_error *err) { return sy_fail(err, SY_LIMIT, "mesh", "", "memory is out"); }
 
@@ -29,34 +29,11 @@ static bool grow(const sy_alloc *alloc, void **block, size_t *room, size_t used,
   return true;
 }
 
-static uint64_t bits(double x) {
-  uint64_t b;
-  memcpy(&b, &x, sizeof b);
-  return b;
-}
-
-/* Mixing after Steele, Lea & Flood, Fast Splittable Pseudorandom Number Generators, OOPSLA 2014. */
-static uint64_t hash(sy_vec3 p) {
-  uint64_t h = bits(p.x) * 0x9e3779b97f4a7c15u;
-  h = (h ^ h >> 32 ^ bits(p.y)) * 0xbf58476d1ce4e5b9u;
-  h = (h ^ h >> 29 ^ bits(p.z)) * 0x94d049bb133111ebu;
-  return h ^ h >> 32;
-}
-
-/* An entry of the table: the upper half of the hash, so that few other vertices are looked at, then the number + 1. */
-static uint64_t entry_of(uint64_t spot, uint32_t number) {
-  return (spot & 0xffffffff00000000u) | (number + 1);
-}
-
-static uint32_t number_of(uint64_t entry) { return (uint32_t)entry - 1; }
-
-static bool alike(uint64_t entry, uint64_t spot) { return (entry ^ spot) >> 32 == 0; }
-
 static void enter(const sy_mesh *mesh, uint64_t *table, size_t size, uint32_t number) {
-  const uint64_t spot = hash(mesh->vertex[number]);
+  const uint64_t spot = mesh_hash(mesh->vertex[number]);
   size_t at = (size_t)spot & (size - 1);
   while (table[at] != 0) at = (at + 1) & (size - 1);
-  table[at] = entry_of(spot, number);
+  table[at] = mesh_entry(spot, number);
 }
 
 static bool widen_table(sy_mesh *mesh, size_t size) {
@@ -95,28 +72,7 @@ bool sy_mesh_expect(sy_mesh *mesh, size_t vertices) {
   return size == mesh->table_size || widen_table(mesh, size);
 }
 
-static mesh_corner corner_of(sy_vec3 p) {
-  p = (sy_vec3){p.x + 0.0, p.y + 0.0, p.z + 0.0}; /* no negative zeros */
-  return (mesh_corner){p, hash(p)};
-}
-
-static size_t next(const sy_mesh *mesh, size_t at) { return (at + 1) & (mesh->table_size - 1); }
-
-mesh_corner sy_mesh_foresee(const sy_mesh *mesh, sy_vec3 p) {
-  const mesh_corner c = corner_of(p);
-  __builtin_prefetch(&mesh->table[c.spot & (mesh->table_size - 1)]);
-  return c;
-}
-
-void sy_mesh_foresee_vertex(const sy_mesh *mesh, const mesh_corner *c) {
-  size_t at = c->spot & (mesh->table_size - 1);
-  while (mesh->table[at] != 0 && !alike(mesh->table[at], c->spot)) at = next(mesh, at);
-  if (mesh->table[at] != 0) __builtin_prefetch(&mesh->vertex[number_of(mesh->table[at])]);
-}
-
 static bool fine(double x) { return fabs(x) <= SY_MESH_MOST_COORDINATE; } /* false for NaN */
-
-static bool same_place(sy_vec3 p, sy_vec3 q) { return p.x == q.x && p.y == q.y && p.z == q.z; }
 
 sy_status sy_mesh_weld_foreseen(sy_mesh *mesh, const mesh_corner *c, const char *where, uint32_t *number,
                                 sy_error *err) {
@@ -127,23 +83,20 @@ sy_status sy_mesh_weld_foreseen(sy_mesh *mesh, const mesh_corner *c, const char 
                    SY_MESH_MOST_COORDINATE);
   }
   if (mesh->table_size == 0 && !sy_mesh_expect(mesh, 1)) return sy_mesh_no_memory(err);
-  size_t at = c->spot & (mesh->table_size - 1);
-  for (; mesh->table[at] != 0; at = next(mesh, at)) {
-    *number = number_of(mesh->table[at]);
-    if (alike(mesh->table[at], c->spot) && same_place(mesh->vertex[*number], p)) return SY_OK;
-  }
+  size_t at;
+  if (mesh_find(mesh, c, &at, number)) return SY_OK;
   void *block = mesh->vertex;
   if (!grow(&mesh->alloc, &block, &mesh->vertex_room, mesh->about.vertices, sizeof p))
     return sy_mesh_no_memory(err);
   mesh->vertex = block;
   *number = (uint32_t)mesh->about.vertices;
   mesh->vertex[mesh->about.vertices++] = p;
-  mesh->table[at] = entry_of(c->spot, *number);
+  mesh->table[at] = mesh_entry(c->spot, *number);
   return sy_mesh_expect(mesh, mesh->about.vertices + 1) ? SY_OK : sy_mesh_no_memory(err);
 }
 
 sy_status sy_mesh_weld(sy_mesh *mesh, sy_vec3 p, const char *where, uint32_t *number, sy_error *err) {
-  const mesh_corner c = corner_of(p);
+  const mesh_corner c = mesh_corner_of(p);
   return sy_mesh_weld_foreseen(mesh, &c, where, number, err);
 }
 

@@ -358,14 +358,16 @@ test("of_a_car_as_records_leave_it_a_plan_gives_what_each_car_gives", function()
   for i = 1, s.n do check.near(s.sd.front_share[i], s:variant(i):balance().sd.front_share, 1e-12, i) end
 end)
 
--- 1e-12 of an uncertainty: sums of squares over the same errors, in another order. Enough cars that a plan has them; wheels and shares of the
--- diagonal rest on a cross weight that records measured.
+-- 1e-12 of an uncertainty: sums of squares over the same errors, in another order. Enough cars that a plan has them; wheels and shares of
+-- the diagonal rest on a cross weight that records measured.
 test("uncertainties_of_many_cars_as_records_leave_them_are_those_of_each", function()
   local sedge_built, tansy_built = sedge:as_built(), sy.load("vehicles/tansy.lua"):as_built()
   local cases = {
-    {sedge_built, {sy.vary("engine", "back", -20, 30, 7), sy.vary("driver", "left", -20, 20, 5), sy.vary("battery", "up", {0, 30, 70})},
+    {sedge_built,
+      {sy.vary("engine", "back", -20, 30, 7), sy.vary("driver", "left", -20, 20, 5), sy.vary("battery", "up", {0, 30, 70})},
       {"mass", "lf", "cross_share", "front_share", "height", "left_share"}},
-    {sedge_built, {sy.vary("coolant", "mass", {1.1, 3.1, 7.1, 9.1}), sy.vary("fuel", "fill", 1, 25, 26)}, {"mass", "rr", "diagonal_ratio"}},
+    {sedge_built, {sy.vary("coolant", "mass", {1.1, 3.1, 7.1, 9.1}), sy.vary("fuel", "fill", 1, 25, 26)},
+      {"mass", "rr", "diagonal_ratio"}},
     {tansy_built, {sy.vary("powertrain", "up", -20, 20, 11), sy.vary("engine", "nose_up", -2, 3, 10)}, {"height", "cross_share", "lr"}},
   }
   for k, case in ipairs(cases) do
