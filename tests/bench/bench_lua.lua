@@ -13,6 +13,40 @@ local moved = car:move("part 77", {back = 50})
 local trial = car:trial("group 7", "back")
 local drawn = sy.load "vehicles/twayblade.lua":state "race start" -- 188 pieces, 57 of them with outlines
 
+-- 150 bodies in three layers of a body shell, some of which meet.
+local function shaped()
+  local list = {}
+  for i = 1, 150 do
+    local size = {60 + i * 37 % 110, 60 + i * 53 % 110, 60 + i * 71 % 90}
+    local at = {100 + i * 149 % 2300, -700 + i * 211 % 1400, 150 + i % 3 * 220}
+    list[i] = sy.part("body " .. i) {mass = 1 + i % 7, at = at, shape = sy.box(size)}
+  end
+  local axles = {{name = "front", at = 0, track = 1450, loaded_radius = 290}, {name = "rear", at = 2400, track = 1450, loaded_radius = 290}}
+  return sy.car{title = "Bodies (invented)", axes = {x = "back", y = "right", z = "up"}, axles = axles, parts = list}
+end
+local bodies = shaped()
+
+-- A vehicle file of a hundred parts, with ten records of scales and without.
+local function written(records)
+  local text = {'vehicle { title = "Records (invented)", axes = { x = "back", y = "right", z = "up" },',
+    'instruments = { { name = "pads", sd = 0.1 } }, axles = { { name = "front", at = 0, track = 1450, loaded_radius = 290 },',
+    '{ name = "rear", at = 2400, track = 1450, loaded_radius = 290 } }, parts = {'}
+  for i = 1, 100 do
+    text[#text + 1] = ('part "part %d" { mass = sd(%d, 0.1), at = { %d, %d, 300 } },'):format(i, 3 + i % 5, 200 + 20 * i, i % 7 - 3)
+  end
+  text[#text + 1] = "}, records = {"
+  for i = 1, records do
+    text[#text + 1] = ('record "record %d" { date = "2026-03-%02d", kind = "corners", instrument = "pads", '
+      .. "corners = { lf = 130.2, rf = 131, lr = %d, rr = 118.4 } },"):format(i, i, 110 + i)
+  end
+  text[#text + 1] = "} }"
+  local path = os.tmpname()
+  local out <close> = assert(io.open(path, "w"))
+  out:write(table.concat(text, "\n"))
+  return path
+end
+local with_records, without_records = written(10), written(0)
+
 local function million()
   local begin, list = os.clock(), {}
   for g = 1, 1000 do
@@ -74,6 +108,12 @@ local jobs = {
     return trial(distance)
   end,
   compare = function() return sy.compare{car, moved} end,
+  overlaps = function()
+    distance = distance % 90 + 1
+    return bodies:move("body 77", {back = distance}):overlaps{gap = 5}
+  end,
+  load_records = function() return sy.load(with_records) end,
+  load_without = function() return sy.load(without_records) end,
   draw = function() return require("steelyard.draw.drawing").svg_of(drawn:draw()) end,
   compare_moves = function()
     distance = distance % 90 + 1
@@ -100,3 +140,5 @@ for name in io.lines() do
   end
   io.stdout:flush()
 end
+os.remove(with_records)
+os.remove(without_records)

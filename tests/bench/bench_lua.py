@@ -28,7 +28,8 @@ def check(script, car):
 script, car = Program(build, "steelyard", "tests/bench/bench_lua.lua", folder=""), Car()
 fine = check(script, car)
 jobs = {name: script.job(name) for name in ("move_balance", "move_balance_weighed", "move_group_balance", "balance", "balance_all", "trial",
-                                            "compare", "compare_moves", "compare_weighed", "plan_lift", "draw")}
+                                            "compare", "compare_moves", "compare_weighed", "plan_lift", "draw", "overlaps", "load_records",
+                                            "load_without")}
 jobs["NumPy move_balance"] = python_job(car.move_balance)
 jobs["NumPy trial"] = python_job(car.trial)
 t = medians(jobs)
@@ -44,6 +45,8 @@ row("sy.compare{car, car:move(part)}", N, t["compare_moves"])
 row("the same, half weighed on three scales", N, t["compare_weighed"])
 row("car:plan_lift, every uncertainty stated", N, t["plan_lift"], whose="asked: 50 ms")
 row("side view of a car of 188 pieces as SVG", 188, t["draw"], whose="asked: 5 ms")
+row("all bodies that meet or nearly do, one moved", 150, t["overlaps"], whose="asked: 5 ms")
+row("ten records of scales, in a file of 100 parts", 10, t["load_records"] - t["load_without"], whose="asked: 1 ms at load")
 million = float(script.ask("million"))
 peak = int(script.line())
 row("a million parts: sy.car, move, balance, release", 1000000, million, whose="asked: 5 s")

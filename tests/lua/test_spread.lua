@@ -255,4 +255,24 @@ test("spread_one_draw_says_so", function()
 end)
 
 os.execute("rm -r " .. folder)
+-- Limits of where an axle stands, or one of its wheels, are drawn as limits: no share lies beyond those of the cars at both ends. A normal
+-- error of that standard uncertainty passes a limit in one draw of twelve.
+test("limits_of_a_place_of_an_axle_or_a_wheel_are_drawn_as_such", function()
+  local function share(rear, draws)
+    rear.name, rear.track, rear.loaded_radius = "rear", 1450, 290
+    local car = sy.car{title = "Limits (invented)", axes = {x = "back", y = "right", z = "up"},
+      axles = {{name = "front", at = 0, track = 1450, loaded_radius = 290}, rear},
+      parts = {sy.part "tub" {mass = 400, at = {1300, 0, 300}}}}
+    return draws and sy.spread{car = car, show = {"front_share"}, draws = 4096, seed = 5}.front_share or car:balance().front_share
+  end
+  local function near_limits(r, low, high)
+    local width, bin = high - low, 0.02 * (high - low)
+    check.ok(r.low >= low - bin and r.low < low + 0.1 * width, "low")
+    check.ok(r.high <= high + bin and r.high > high - 0.1 * width, "high")
+  end
+  near_limits(share({at = sy.within(2400, 12)}, true), share{at = 2388}, share{at = 2412})
+  local function right(at) return {at = 2400, right = {at = at}} end
+  near_limits(share(right(sy.within(2430, 12)), true), share(right(2418)), share(right(2442)))
+end)
+
 check.done()

@@ -145,9 +145,10 @@ local function of_stated(c, source)
   local names, axle, side = {}, nil, nil
   if source.at ~= 0 then names, axle, side = places(c, not by_axle[source.field], source.at) end
   local where = table.concat(names, " ")
+  local of_axle = (source.field == "at" or source.field == "track") and source.source == 0 -- not a wheel that stands by itself
   return {path = ("stated %s %s"):format(source.field, where), quantity = STATED + source.code + 256 * source.source,
           distribution = stated_limits(c, source.field, axle, side) and "rectangular" or "normal",
-          what = where ~= "" and where or "the car", field = source.field}
+          what = of_axle and axle.name .. " axle" or where ~= "" and where or "the car", field = source.field}
 end
 
 -- Two numbers of one field and place that are stated otherwise, such as one file's rate in two settings, are two sources.
