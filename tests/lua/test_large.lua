@@ -51,4 +51,16 @@ test("a_thousand_moves_in_a_state_are_there_when_it_is_left", function()
   check.equal(half:set("engine", {mass = 110}):state():balance().mass, 385)
 end)
 
+test("cars_read_one_after_the_other_do_not_pile_up", function()
+  local parts = {}
+  for i = 1, 200 do parts[i] = sy.part("part " .. i) {mass = 1 + i / 100, at = {10 * i, 0, 300}} end
+  local most = 0
+  for _ = 1, 300 do
+    local car = sy.car{title = "One of many (invented)", axles = axles, parts = parts}
+    for k = 1, 10 do car = car:move("part 7", {back = k}) end
+    most = math.max(most, collectgarbage "count" // 1 | 0)
+  end
+  check.ok(most < 18000, ("%d KB at most"):format(most)) -- 8 MB, and as much again in a cycle
+end)
+
 check.done()

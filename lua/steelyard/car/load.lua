@@ -33,18 +33,28 @@ local function spec_to_car(raw, origin)
   return from_file.new(spec)
 end
 
-local MOST_CREDIT = 65536 -- KB
+local MOST_CREDIT, SMALL = 65536, 8192 -- KB
+
+local credited = 0 -- KB that were taken when the next cycle was last put off
 
 -- Reading makes little garbage and much that stays: the collector would only go over it again and again. The garbage is a few
 -- hundred bytes a part, less than the parts themselves take. What was read is there for a while: the next cycle waits until as much
--- again is taken, as after a cycle, within limits ("step" with a size counts as so many KB taken, here given back).
+-- again is taken, as after a cycle, within limits ("step" with a size counts as so many KB taken, here given back). A script that reads one
+-- car after the other would put it off for good: where much is taken, a cycle waits but once until that has doubled.
+local function put_off_cycle()
+  local taken = collectgarbage "count" // 1 | 0
+  local waits = taken < SMALL or taken >= 2 * credited
+  credited = waits and taken or math.min(credited, taken)
+  if waits then collectgarbage("step", -math.min(taken, MOST_CREDIT)) end
+end
+
 local function without_collecting()
   local was_running = collectgarbage "isrunning"
   collectgarbage "stop"
   return setmetatable({}, {__close = function()
     if not was_running then return end
     collectgarbage "restart"
-    collectgarbage("step", -math.min(collectgarbage "count" // 1 | 0, MOST_CREDIT))
+    put_off_cycle()
   end})
 end
 
