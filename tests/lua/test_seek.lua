@@ -354,9 +354,9 @@ end)
 -- Squares of misses over bounds and linear limits have one least: every start must come to it, and in every convention of axes alike.
 test("every_start_comes_to_the_nearest_place", function()
   local car = sy.load "vehicles/bistort.lua":state "race start"
-  local back, ahead = sy.vary("powertrain", "back", -30, 30), sy.vary("battery", "forward", -40, 90)
-  for _, o in ipairs{{vary = {back, ahead}, target = {front_share = 37.9}},
-                     {vary = {back, ahead, sy.vary("driver", "left", -30, 30)}, target = {front_share = 37.9, left_share = 48.5}}} do
+  local rear, ahead = sy.vary("powertrain", "back", -30, 30), sy.vary("battery", "forward", -40, 90)
+  for _, o in ipairs{{vary = {rear, ahead}, target = {front_share = 37.9}},
+                     {vary = {rear, ahead, sy.vary("driver", "left", -30, 30)}, target = {front_share = 37.9, left_share = 48.5}}} do
     o[1] = car
     local r = sy.seek(o)
     check.equal({r.possible, r.tried.agree}, {false, r.tried.starts})

@@ -1,7 +1,5 @@
 --- Options of searches. See options.lua for what a row says.
 
-local springs = require "steelyard.reference.options.springs"
-
 local seek = {"What sy.seek takes; settings of what is asked for stand beside it or under settings.",
   {"car?", "car", "", "the first entry", "the car that is changed"},
   {"vary", "vary[]", "", "", "what may be changed: from and to are bounds; with a number of values, or a list of them, only these may be"},
@@ -18,16 +16,7 @@ local seek = {"What sy.seek takes; settings of what is asked for stand beside it
   {"settings?", "table<string, value|text|boolean|table<string, value>>", "", "none", "what calls take beside the car, as below"},
 }
 
-local taken = {}
-for _, set in ipairs{"corners", "attitude", "transfer", "stability"} do
-  for i = 2, #springs[set] do
-    local row = springs[set][i]
-    if not taken[row[1]] and row[1] ~= "against?" and row[1] ~= "measured?" then
-      taken[row[1]], seek[#seek + 1] = true, {row[1], row[2], row[3], "as that call has it", row[5]}
-    end
-  end
-end
-
+require "steelyard.reference.options.settings"(seek)
 seek[#seek + 1] = {"[integer]", "car", "", "", "the car, as the first entry"}
 
 return {seek = seek}

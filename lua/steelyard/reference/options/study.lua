@@ -1,7 +1,5 @@
 --- Options of studies. See options.lua for what a row says.
 
-local springs = require "steelyard.reference.options.springs"
-
 local study = {"What sy.study takes; settings of what is shown stand beside it or under settings.",
   {"car?", "car", "", "the first entry", "the car that is varied"},
   {"vary", "vary[]", "", "", "what is varied; of a grid the last one changes fastest"},
@@ -26,16 +24,7 @@ local study = {"What sy.study takes; settings of what is shown stand beside it o
   {"threads?", "number", "", "as many as there are processors", "how many work at once; no result depends on it"},
 }
 
-local taken = {}
-for _, set in ipairs{"corners", "attitude", "transfer", "stability"} do
-  for i = 2, #springs[set] do
-    local row = springs[set][i]
-    if not taken[row[1]] and row[1] ~= "against?" and row[1] ~= "measured?" then
-      taken[row[1]], study[#study + 1] = true, {row[1], row[2], row[3], "as that call has it", row[5]}
-    end
-  end
-end
-
+require "steelyard.reference.options.settings"(study)
 study[#study + 1] = {"[integer]", "car", "", "", "the car, as the first entry"}
 
 return {study = study}

@@ -56,7 +56,8 @@ local function hinder_of(s, list, found)
   elseif found.kind == "limit" then
     local row = list[found.at]
     h.name = row.name
-    h.words = ("the limit %s stands in the way: without it %s would do"):format(row.name, masses_text(s, found.mass))
+    h.words = ("the %s stands in the way: without it %s would do"):format(row.kind == "minimum" and row.name or "limit " .. row.name,
+      masses_text(s, found.mass))
   elseif found.kind == "limits" then
     h.words = (larger(s, found.mass) and "larger slots alone would not do, limits stand in the way too: without these %s would do"
       or "the limits stand in the way together: without them %s would do"):format(masses_text(s, found.mass))
