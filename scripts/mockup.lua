@@ -8,7 +8,7 @@ local contents = require "steelyard.car.contents"
 local o = sy.options{
   about = "Floor coordinates, heights and distances from two tape points for everything to chalk out, and the loads of two trolleys.",
   usage = "mockup CAR [--state NAME] [--trolleys MM,MM] [--tapes X,Y,X,Y] [--what PART]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard mockup vehicles/twayblade.lua --trolleys -150,2600",
               "steelyard mockup vehicles/twayblade.lua --state mock-up --tapes 0,-1500,2400,-1500"},
   args = {{"car", "vehicle file"}},

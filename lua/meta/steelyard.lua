@@ -3856,6 +3856,7 @@
 ---@field height number mm; above the floor at ride height
 ---@field tapes steelyard.markout.entry.tapes
 ---@field sd steelyard.markout.entry.sd
+---@field crossing? number deg; at which the tapes cross; none on the line between A and B
 ---@field poor boolean the tapes cross at less than 30 deg
 ---@field why? string in words
 
@@ -3918,6 +3919,7 @@
 ---@field other_files? steelyard.markout.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.markout.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.markout, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Part of steelyard.survey.sd.
 ---@class steelyard.survey.sd.shift

@@ -101,7 +101,11 @@ local balance = {cg = "place", ["sd.cg"] = "spread", ["sprung.cg"] = "place", ["
   ["sd.unsprung.cg"] = "spread", inertia = "tensor", ["sd.inertia"] = "tensor_spread"}
 local book = {["rows[].cg"] = "place", ["rows[].sd.cg"] = "spread", ["total.cg"] = "place", ["sd.cg"] = "spread"}
 local marks = {["[]"] = "floor", ["[].sd"] = "floor_spread", ["tape_points[]"] = "floor", ["trolleys[]"] = "floor", level = "letters"}
-local gaps = {["[].nearest.a"] = "place", ["[].nearest.b"] = "place"}
+local gaps = {["[].nearest.a"] = "place", ["[].nearest.b"] = "place", ["[].faces.a"] = "place", ["[].faces.b"] = "place"}
+local joints = {["[].inner_at"] = "place", ["[].at.ride.outer_at"] = "place", ["[].at.droop.outer_at"] = "place",
+  ["[].at.bump.outer_at"] = "place", ["[].listed[].outer_at"] = "place"}
+local on_stands = {["pulled_at.front"] = "place", ["pulled_at.rear"] = "place", ["steps[].pulled_at.front"] = "place",
+  ["steps[].pulled_at.rear"] = "place", ["places[]"] = "place", ["steps[].cg"] = "place"}
 
 -- {what, call, coordinate fields}; of any car
 local answers = {
@@ -119,7 +123,7 @@ local answers = {
   {"transfer in a left turn", function(car) return car:transfer{left_turn = 0.7, braking = 0.2} end},
   {"transfer in a right turn", function(car) return car:transfer{right_turn = 0.4, drive = 0.3} end},
   {"stability", function(car) return car:stability{required = 45, brake_front_share = 60, drive_front_share = 40} end},
-  {"shafts", function(car) return car:shafts{travels = {droop = 30, bump = 30, 12}} end},
+  {"shafts", function(car) return car:shafts{travels = {droop = 30, bump = 30, 12}} end, joints},
   {"clearances", function(car) return car:clearances{at = {"design", "bump", "droop"}} end, gaps},
   {"handling", function(car) return car:handling() end},
   {"markout", function(car) return car:markout() end, marks},
@@ -181,8 +185,7 @@ local calls = {
   {"stands with a nose", function(car, map)
     return car:stands{at = {"front jack, left", "front jack, right", "rear jack, left", "rear jack, right"}, without = {"powertrain"},
       nose = place(map, 2010, 640, 0)}
-  end, {["pulled_at.front"] = "place", ["pulled_at.rear"] = "place", ["steps[].pulled_at.front"] = "place",
-    ["steps[].pulled_at.rear"] = "place"}},
+  end, on_stands},
   {"trolleys at points", function(car, map)
     return car:markout{state = "mock-up", points = {["tow hook"] = place(map, 1690, 400, 130)},
       trolleys = {place(map, 900, 340, -125), place(map, 900, 940, -125), place(map, -900, 640, -125)}}
@@ -284,9 +287,7 @@ for _, variant in ipairs(variants) do
     same(list, "stability", function(car) return car:stability{required = 45} end)
     same(list, "checks", function(car) return car:checks() end)
     same(list, "clearances", function(car) return car:clearances() end, gaps)
-    same(list, "stands", function(car) return car:stands{at = {"lf", "rf", "rear jack, left", "rear jack, right"}} end,
-      {["pulled_at.front"] = "place", ["pulled_at.rear"] = "place", ["steps[].pulled_at.front"] = "place",
-        ["steps[].pulled_at.rear"] = "place"})
+    same(list, "stands", function(car) return car:stands{at = {"lf", "rf", "rear jack, left", "rear jack, right"}} end, on_stands)
   end)
 end
 

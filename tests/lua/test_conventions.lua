@@ -338,13 +338,17 @@ local function of_balances(...)
 end
 local ballasted = of_balances("after", "after_finish", "nearest.after", "nearest.after_finish")
 for name, kind in pairs{["placed[].at"] = "place", ["nearest.placed[].at"] = "place"} do ballasted[name] = kind end
+local joints = {}
+for _, rows in ipairs{"as_booked.list[].", "positions[].shafts.list[]."} do
+  for _, name in ipairs{"inner_at", "at.ride.outer_at", "at.droop.outer_at", "at.bump.outer_at"} do joints[rows .. name] = "place" end
+end
 local places = {
   ballast = ballasted,
   balance = {cg = "place", ["sd.cg"] = "spread", ["sprung.cg"] = "place", ["unsprung.cg"] = "place", ["sd.sprung.cg"] = "spread",
     ["sd.unsprung.cg"] = "spread", inertia = "tensor", ["sd.inertia"] = "tensor_spread"},
   book = {["rows[].cg"] = "place", ["rows[].sd.cg"] = "spread", ["total.cg"] = "place", ["sd.cg"] = "spread"},
   cg_height = bodies,
-  clearance = {["[].nearest.a"] = "place", ["[].nearest.b"] = "place"},
+  clearance = {["[].nearest.a"] = "place", ["[].nearest.b"] = "place", ["[].faces.a"] = "place", ["[].faces.b"] = "place"},
   drivers = {["drivers[].cg"] = "place"},
   engine_cg = bodies, feet_tilt = bodies, hang_engine = bodies,
   hoist_engine = {hook = "place"},
@@ -357,8 +361,9 @@ local places = {
     suspect = "suspected", ["suspect.tied[]"] = "suspected"},
   records = {["reading.cg"] = "place", ["reading.sd.cg"] = "spread", ["reading.inertia"] = "tensor"},
   ride_height = {cg = "place"},
+  half_shafts = joints, propshaft = joints,
   stands = {["pulled_at.front"] = "place", ["pulled_at.rear"] = "place", ["steps[].pulled_at.front"] = "place",
-    ["steps[].pulled_at.rear"] = "place"},
+    ["steps[].pulled_at.rear"] = "place", ["places[]"] = "place", ["steps[].cg"] = "place"},
   subtract = {cg = "place", ["sd.cg"] = "spread", ["whole.cg"] = "place", ["whole.sd.cg"] = "spread", ["without.cg"] = "place",
     ["without.sd.cg"] = "spread"},
 }

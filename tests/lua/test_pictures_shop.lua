@@ -1,4 +1,5 @@
--- Pictures of the shop: gaps, stands, shafts. What must be on them, and where it stands, on cars that differ in all that they rest on.
+-- Pictures of the shop: gaps, stands, shafts, the floor. What must be on them, and where it stands, on cars that differ in all that they
+-- rest on.
 local check = dofile "tests/lua/check.lua"
 local canvas = require "steelyard.draw.canvas"
 local conventions = dofile "tests/lua/conventions.lua"
@@ -366,11 +367,100 @@ test("shafts_are_the_same_in_all_conventions", function()
                           picture.of(shafts_of(cars.other_axes, "other_axes"), {}))
 end)
 
+-- ---- the floor ------------------------------------------------------------------------------------------------------------------
+
+local function floor_of(car, name)
+  if name == "twayblade" then return twayblade:markout{state = "mock-up", trolleys = {-150, 2600}} end
+  if name == "first_guess" then return car:markout{tapes = {{0, -200}, {2450, -200}}} end
+  if name == "bare" then return car:markout{trolleys = {{-500, 0, 0}, {2600, -400, 0}, {2600, 400, 0}}} end
+  return car:markout()
+end
+
+test("the_floor_keeps_the_rules", function()
+  each(function(d, _, what) rules.keep(check, d, what) end, floor_of)
+end)
+
+test("the_floor_says_every_mark_with_its_numbers", function()
+  each(function(d, result, what)
+    local all = all_words(d):gsub("−", "-")
+    for i, row in ipairs(result) do
+      for _, number in ipairs{row.x, row.y, row.height, row.tapes.a, row.tapes.b} do
+        check.contains(all, ("\n%s\n"):format(text.fixed(number, 0)), what .. row.name)
+      end
+      check.contains(all, text.fixed(row.crossing, 0) .. (row.poor and " poor" or ""), what)
+      check.equal(find(d, "number " .. i) ~= nil, true, ("%s: %d"):format(what, i))
+    end
+    check.contains(all, "front", what)
+    for i, trolley in ipairs(result.trolleys) do
+      check.contains(all, ("T%d at"):format(i), what)
+      check.contains(all, text.fixed(trolley.load, 1), what)
+    end
+    for _, note in ipairs(result.notes) do check.contains((all:gsub("\n", " ")), text.sentence(note), what) end
+  end, floor_of)
+end)
+
+test("marks_of_the_floor_lie_where_their_coordinates_are", function()
+  for _, name in ipairs{"twayblade", "bistort"} do
+    local result = floor_of(cars[name], name)
+    local d = picture.of(result, {})
+    local a, b = find(d, "tape A"), find(d, "tape B")
+    -- the lines of numbers are as they are printed: assembly by assembly
+    local order, groups, by_name = {}, {}, {}
+    for _, row in ipairs(result) do
+      if not by_name[row.assembly] then
+        by_name[row.assembly] = {}
+        groups[#groups + 1] = by_name[row.assembly]
+      end
+      table.insert(by_name[row.assembly], row)
+    end
+    for _, group in ipairs(groups) do table.move(group, 1, #group, #order + 1, order) end
+    for i, row in ipairs(order) do
+      local mark = find(d, "mark " .. i)
+      check.near(math.sqrt((mark.x - a.x) ^ 2 + (mark.y - a.y) ^ 2) * d.scale, row.tapes.a, 1e-6, row.name)
+      check.near(math.sqrt((mark.x - b.x) ^ 2 + (mark.y - b.y) ^ 2) * d.scale, row.tapes.b, 1e-6, row.name)
+    end
+    -- every arc lies on the circle about its tape point
+    local arcs = 0
+    for _, item in ipairs(drawing.canvas_of(d).items) do
+      if item.what == "arc" then
+        arcs = arcs + 1
+        local from = arcs % 2 == 1 and a or b
+        local row = order[(arcs + 1) // 2]
+        for _, p in ipairs(item.loops[1]) do
+          check.near(math.sqrt((p[1] - from.x) ^ 2 + (p[2] - from.y) ^ 2) * d.scale, arcs % 2 == 1 and row.tapes.a or row.tapes.b, 1e-6)
+        end
+        local first, last = item.loops[1][1], item.loops[1][5]
+        local turn = math.abs(math.atan(last[2] - from.y, last[1] - from.x) - math.atan(first[2] - from.y, first[1] - from.x))
+        check.ok(math.deg(math.min(turn, 2 * math.pi - turn)) <= 10 + 1e-9)
+      end
+    end
+    check.equal(arcs, 2 * #result)
+  end
+end)
+
+test("left_of_the_floor_is_the_left_of_the_car", function()
+  local d = picture.of(cars.bistort:markout(), {})
+  local left, right = find(d, "mark 1"), find(d, "mark 2") -- lf and rf wheel
+  check.ok(left.x < right.x)
+  check.ok(find(d, "mark 3").y > left.y) -- the rear is below
+end)
+
+test("the_floor_is_drawn_alike_in_all_conventions", function()
+  local a, b = picture.of(sy.load "vehicles/twayblade.lua":markout(), {}), picture.of(cars.other_axes:markout(), {})
+  for i = 1, 16 do
+    local p, q = find(a, "mark " .. i), find(b, "mark " .. i)
+    local pa, qa = find(a, "tape A"), find(b, "tape A")
+    check.near((p.x - pa.x) * a.scale, (q.x - qa.x) * b.scale, 1e-6)
+    check.near((p.y - pa.y) * a.scale, (q.y - qa.y) * b.scale, 1e-6)
+  end
+end)
+
 -- ---- from the command line ----------------------------------------------------------------------------------------------------
 
 test("commands_write_their_pictures", function()
   local path = os.tmpname()
   for _, line in ipairs{"clearance vehicles/twayblade.lua", "half_shafts vehicles/first_guess.lua", "propshaft vehicles/teasel.lua",
+                        "mockup vehicles/twayblade.lua --trolleys -150,2600",
                         "stands vehicles/first_guess.lua 200,-400,150 200,400,150 2000,0,160"} do
     for _, ending in ipairs{".svg", ".txt"} do
       local ran = check.command(("%s %s --quiet --plot %s%s --replace"):format(check.steelyard, line, path, ending))

@@ -6,16 +6,15 @@ import re
 import subprocess
 import sys
 import tempfile
-import xml.etree.ElementTree as ElementTree
 
 import numpy as np
 from scipy.spatial import ConvexHull
 
 from support.library import Checks
+from support.picture import Marks
 
 checks = Checks()
 random = np.random.default_rng(128)
-SVG = "{http://www.w3.org/2000/svg}"
 # a coordinate is written to 0.01 mm; with both ends of a difference that is 0.01
 PAPER = 0.0101
 INK, PALE = "#1b1c20", "#a9adb4"
@@ -23,29 +22,14 @@ INK, PALE = "#1b1c20", "#a9adb4"
 
 # ---- a picture ----------------------------------------------------------------------------------------------------------------
 
-class Picture:
-    """The marks of a drawing, each with its look, from the file."""
+class Picture(Marks):
+    """The marks of a drawing of a vehicle file."""
 
     def __init__(self, vehicle, *options):
         with tempfile.TemporaryDirectory() as folder:
             path = os.path.join(folder, "picture.svg")
             subprocess.run([sys.argv[1], "draw", vehicle, "--to", path, *options], check=True, stdout=subprocess.DEVNULL)
-            self.root = ElementTree.parse(path).getroot()
-        self.texts = [t.text or "" for t in self.root.iter(SVG + "text")]
-        self.scale = float(next(re.search(r"1:(\d+)", t).group(1) for t in self.texts if re.search(r"mm, 1:\d+", t)))
-        self.circles, self.paths = [], []
-        self.walk(self.root, {})
-
-    def walk(self, node, look):
-        look = {**look, **{k: v for k, v in node.attrib.items() if k in ("stroke", "stroke-width", "fill", "stroke-dasharray")}}
-        if node.tag == SVG + "circle":
-            self.circles.append((look, float(node.get("cx")), float(node.get("cy")), float(node.get("r"))))
-        if node.tag == SVG + "path":
-            for piece in node.get("d").split("M")[1:]:
-                points = np.array([[float(x) for x in pair.split()] for pair in piece.rstrip("Z").split("L")])
-                self.paths.append((look, points, piece.endswith("Z")))
-        for child in node:
-            self.walk(child, look)
+            super().__init__(path)
 
     def wheels(self):
         return sorted((x, y, r) for look, x, y, r in self.circles if look.get("stroke-width") == "0.5")

@@ -15,6 +15,7 @@ pictures.of = {
   cg_height = {{"lift", "draw.pictures.lift", "the load that stays against the tilt, what is off the fit, and the car as lifted"}},
   clearances = {{"gaps", "draw.pictures.gaps", "the tightest gaps, each in the plane that shows it, and what is asked of all"}},
   stands = {{"stands", "draw.pictures.stands", "the stands from above, where the CG goes as things come out, and what tips it"}},
+  markout = {{"floor", "draw.pictures.floor", "the floor from above: what to chalk out by two tapes, in order, and the trolleys"}},
   half_shafts = {{"shafts", "draw.pictures.shafts", "joint angles and plunge by where the engine sits, and the shafts over the travel"}},
   propshaft = {{"shafts", "draw.pictures.shafts", "the shafts at droop, ride and bump, with what their joints are asked"}},
   shafts = {{"shafts", "draw.pictures.shafts", "the shafts at droop, ride and bump, with what their joints are asked"}},

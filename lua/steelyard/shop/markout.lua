@@ -227,7 +227,7 @@ local function row_of(c, mark, tapes, tape_sd)
   local row = {name = mark.name, assembly = mark.assembly, x = x, y = y, height = height, tapes = {a = a, b = b}, sd = {}}
   if sd_x < math.huge then
     row.sd.x, row.sd.y = sd_x, sd_y
-    row.poor = crossing < SHARP
+    row.crossing, row.poor = crossing, crossing < SHARP
     if row.poor then row.why = ("the tapes cross at %s deg"):format(text.fixed(crossing, 0)) end
   else
     row.poor, row.why = true, "on the line between the tape points: measure along it"

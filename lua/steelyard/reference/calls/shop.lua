@@ -85,6 +85,7 @@ calls.results = {
     {"[].tapes.a", "number", "mm", "from tape point A"}, {"[].tapes.b", "number", "mm", "from B"},
     {"[].sd.x?", "number", "mm", "standard uncertainty by the two tapes; none on the line between A and B"}, {"[].sd.y?", "number", "mm",
       "the same"},
+    {"[].crossing?", "number", "deg", "at which the tapes cross; none on the line between A and B"},
     {"[].poor", "boolean", "", "the tapes cross at less than 30 deg"}, {"[].why?", "text", "", "in words"},
     {"tape_points[].x", "number", "mm", "A, then B"}, {"tape_points[].y", "number", "mm", "the same"}, {"tape_sd", "number", "mm",
       "of a length"},
