@@ -9,7 +9,7 @@ local o = sy.options{
   about = "The ledger line by line, or one group of it. Weighed assemblies are compared with the sum of their parts. --to FILE.csv writes "
     .. "the table for spreadsheets.",
   usage = "book CAR [PART] [--state NAME] [--csv] [--semicolon]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard book vehicles/first_guess.lua", "steelyard book vehicles/twayblade.lua powertrain"},
   args = {{"car", "vehicle file"}, {"part", "a part, group or tag", optional = true}},
   options = {state = {"NAME", "a load state of the file"},

@@ -16,7 +16,7 @@ local o = sy.options{
              who = {"PERSON", "whose mass changes", default = "driver"},
              mass = {"FROM,TO,N", "kg", default = {55, 105, 11}, number = true, list = true, count = 3},
              show = {"QUANTITY", "what is shown", default = "front_share"}},
-  study = true,
+  study = true, plots = true,
 }
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)
 sy.out(o, sy.study{car, vary = {sy.vary(o.move, "back", table.unpack(o.back)), sy.vary(o.who, "mass", table.unpack(o.mass))},

@@ -17,7 +17,7 @@ local o = sy.options{
              least = {"QUANTITY,...", "of these less is better; yaw inertia and the worst shaft angle unless something is asked",
                list = true},
              most = {"QUANTITY,...", "of these more is better", list = true}},
-  study = true,
+  study = true, plots = true,
 }
 local vary, show, front = require("steelyard.command.varied").of(o.vary), {}, {}
 if not (o.least or o.most) then o.least = {"yaw_inertia", "shafts.worst_angle"} end

@@ -19,7 +19,7 @@ local o = sy.options{
              growth = {nil, "draw the growth allowances of unfinished parts too"},
              draws = {"N", "how often everything is drawn", default = 100000, number = true, whole = true},
              seed = {"N", "other numbers are drawn for another one", default = 1, number = true, whole = true}},
-  study = true,
+  study = true, plots = true,
 }
 local function limits(name)
   local found = {}

@@ -10,7 +10,7 @@ local o = sy.options{
     .. "tank is when the first quantity is its mean: so the car is set up. A driver is a name of the file, from and to in litres.",
   usage = "stint CAR [--from L] [--down-to L] [--driver NAME[,FROM[,TO]]] ... [--step L] [--tank NAME] [--for QUANTITY,...] [--mean] "
     .. "[--state NAME]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {'steelyard stint vehicles/twayblade.lua --state "race start"',
     'steelyard stint vehicles/twayblade.lua --from 30 --down-to 4 --driver driver,30,17 --driver "tall driver,17,4" --state "race start"'},
   args = {{"car", "vehicle file"}},

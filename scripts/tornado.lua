@@ -8,7 +8,7 @@ local o = sy.options{
   about = "Every stated error by itself: how far one sigma of it moves each answer, worked out anew and not only to first order, and what "
     .. "it has of the variance. With --vary inputs of your own instead, from one end to the other and by a step.",
   usage = 'tornado CAR [--for QUANTITY,...] [--vary "PART WAY FROM TO N",...] [--top N] [--as-built] [--state NAME]',
-  prints = "page",
+  prints = "page", plots = true,
   examples = {'steelyard tornado vehicles/first_guess.lua --state "race start"',
               'steelyard tornado vehicles/sedge.lua --vary "engine back -50 50 5,driver mass 60 100 5" --for front_share,corners.lf'},
   args = {{"car", "vehicle file"}},

@@ -8,7 +8,7 @@ local o = sy.options{
   about = "Parts added, removed, moved or weighed again, each with its share of the change, the largest first; the lines add up to the "
     .. "whole change. With more than two files: the trend, a row a file, dated by file names such as mycar-2026-03-14.lua.",
   usage = "what_changed OLD NEW [NEWER ...] [--state NAME] [--by QUANTITY] [--renamed OLD=NEW,...] [--dates DATE,...]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {
     'steelyard what_changed vehicles/history/sedge-2024-01-18.lua vehicles/history/sedge-2024-03-14.lua --state "race start"',
     'steelyard what_changed vehicles/history/sedge-2024-01-18.lua vehicles/history/sedge-2024-02-15.lua '

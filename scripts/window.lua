@@ -18,7 +18,7 @@ local o = sy.options{
              front = {"FROM,TO", "the window, % on the front", default = {41, 43}, number = true, list = true, count = 2},
              driver = {"FROM,TO,N", "mass of the driver, kg", default = {60, 100, 3}, number = true, list = true, count = 3},
              fuel = {"FROM,TO,N", "litres in the tank", default = {5, 40, 2}, number = true, list = true, count = 3}},
-  study = true,
+  study = true, plots = true,
 }
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)
 local what, why = resolve.asked_or_usual(contents.inside(car), o.move, "powertrain", "move")

@@ -1232,6 +1232,7 @@
 ---@field other_files? steelyard.book.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.book.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.book, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.guesses.sd
@@ -1597,6 +1598,7 @@
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field rows steelyard.changes.rows[]
 ---@field questions string[] all of these
+---@field by? string the quantity whose largest movers come first, as asked
 ---@field sums table<string, number> of the lines, by the same names: d_mass and so on
 ---@field total table<string, number> after less before, which is the same; sd has its standard uncertainty where known
 ---@field before table<string, number> mass, front_share, left_share, height, yaw_inertia
@@ -1609,6 +1611,7 @@
 ---@field other_files? steelyard.changes.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.changes.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.changes, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.corners.sd : steelyard.wheels
@@ -4491,6 +4494,11 @@
 ---@field state? string in which it is judged, where it names one
 
 ---Part of steelyard.study.
+---@class steelyard.study.wishes
+---@field name string an output wished for, in order; where there is a front
+---@field way string least or most
+
+---Part of steelyard.study.
 ---@class steelyard.study.aboard
 ---@field name string persons, tanks and what the state brings along, as loaded
 ---@field mass number kg; of the liquid, for a tank
@@ -4537,6 +4545,7 @@
 ---@field lowest_at? table<string, steelyard.column> where that is, in words
 ---@field highest_at? table<string, steelyard.column> the same
 ---@field front? number[] variants in the front, from the least of the first output wished for
+---@field wishes? steelyard.study.wishes[]
 ---@field asked table<string, number> answers of the car itself, by output
 ---@field asked_sd table<string, number> their standard uncertainties
 ---@field solved_singly number cars solved each by itself, of what is folded each combination: those that lift a wheel, meet a stop or have liquid that runs, and all whose answers or verdicts no other way gives
@@ -4549,6 +4558,7 @@
 ---@field readings_file? steelyard.study.readings_file
 ---@field other_files? steelyard.study.other_files[]
 ---@field version? string of steelyard
+---@field plot fun(self: steelyard.study, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Part of steelyard.spread_quantity.
 ---@class steelyard.spread_quantity.histogram
@@ -4665,6 +4675,7 @@
 ---@field readings_file? steelyard.spread.readings_file
 ---@field other_files? steelyard.spread.other_files[]
 ---@field version? string of steelyard
+---@field plot fun(self: steelyard.spread, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.seek.sd
@@ -5206,6 +5217,7 @@
 ---@field other_files? steelyard.sensitivity.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.sensitivity.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.sensitivity, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.ballast.sd
@@ -5446,6 +5458,7 @@
 ---@field other_files? steelyard.stint.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.stint.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.stint, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel

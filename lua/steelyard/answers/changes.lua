@@ -243,7 +243,7 @@ function changes.of(old, new, options)
   local sd = uncertainties(work)
   local title = b.shared.spec.title
   local result = setmetatable({rows = rows, sums = sums, total = total, before = before, after = after, questions = work.questions,
-    sd = sd or {}, notes = all_notes(work, sd), state = loading.title(b),
+    sd = sd or {}, notes = all_notes(work, sd), state = loading.title(b), by = options.by,
     heading = ("%s, %s: %s, then %s"):format(title, loading.title(b), old_label, new_label)}, Changes)
   compared[result] = {a, b}
   result.other_files = {origin.file_of(a)}

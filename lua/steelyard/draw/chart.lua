@@ -92,9 +92,14 @@ local function ticks_of(axis)
   for i, value in ipairs(scale.ticks) do axis.marks[i] = {value, words.set(text.fixed(value, scale.decimals))} end
 end
 
-local function name_of(axis)
-  if axis.named or axis.low <= 0 and axis.high >= 0 then return axis.name end
-  return axis.name .. ", scale does not start at 0"
+-- In at most so many mm.
+local function name_of(axis, most)
+  local name = axis.name
+  if not (axis.named or math.min(axis.low, axis.high) <= 0 and math.max(axis.low, axis.high) >= 0) then
+    name = name .. ", scale does not start at 0"
+    if canvas.width_of(name, SIZES.text) > most then name = axis.name .. ", not from 0" end
+  end
+  return canvas.cut(name, most, SIZES.text)
 end
 
 local function widest(list, size)
@@ -105,19 +110,35 @@ end
 
 -- ---- the plot ---------------------------------------------------------------------------------------------------------------------
 
+-- Widths that the ticks of y and the words right of a plot need; of the words at most a third of the box.
+local function needed(o)
+  local column = {}
+  ticks_of(o.y)
+  for i, mark in ipairs(o.y.marks) do column[i] = mark[2] end
+  local third = (o.right - o.left) / 3
+  return widest(column), o.ends and #o.ends > 0 and math.min(third, widest(o.ends) * ROUNDING) or 0
+end
+
+--- Plots that stand under one another get the same left and right ends: list of what chart.plan is given.
+function chart.align(list)
+  local column, beside = 0, 0
+  for _, o in ipairs(list) do
+    local one, other = needed(o)
+    column, beside = math.max(column, one), math.max(beside, other)
+  end
+  for _, o in ipairs(list) do o.column, o.beside = column, beside end
+end
+
 --- See above. Of the words in o.ends (for p:ends) as much stands right of the plot as goes into a third of the box.
 function chart.plan(c, o)
   local p = setmetatable({canvas = c, box = o, axis = {x = o.x, y = o.y}}, Plot)
   ticks_of(o.x)
-  ticks_of(o.y)
-  local column = {}
-  for i, mark in ipairs(o.y.marks) do column[i] = mark[2] end
+  local column, beside = needed(o)
+  column, p.beside = math.max(column, o.column or 0), math.max(beside, o.beside or 0)
   local first, last = o.x.marks[1], o.x.marks[#o.x.marks]
   local half_first = first and canvas.width_of(first[2], SIZES.text) / 2 or 0
   local half_last = last and canvas.width_of(last[2], SIZES.text) / 2 or 0
-  local third = (o.right - o.left) / 3
-  p.beside = o.ends and math.min(third, widest(o.ends) * ROUNDING) or 0
-  p.left = o.left + math.max(widest(column) + TICK + GAP, half_first)
+  p.left = o.left + math.max(column + TICK + GAP, half_first)
   p.right = o.right - math.max(p.beside > 0 and p.beside + AWAY or 0, half_last)
   p.top = o.top + (o.y.name and ROW + 1.4 or 1.5)
   p.bottom = o.bottom - TICK - GAP - (o.x.name and 2 or 1) * ROW
@@ -134,11 +155,11 @@ function Plot:y(value)
   return self.bottom - (value - axis.low) / (axis.high - axis.low) * (self.bottom - self.top)
 end
 
--- Names of ticks that would touch: every second, every third.
+-- Names of ticks that would touch: every second, every third, the last among them.
 local function every(place, marks)
   for n = 1, #marks do
     local clear, right_end = true, -math.huge
-    for i = 1, #marks, n do
+    for i = #marks - (#marks - 1) // n * n, #marks, n do
       local half = canvas.width_of(marks[i][2], SIZES.text) / 2
       local x = place(marks[i][1])
       clear = clear and x - half >= right_end + 1.5
@@ -156,11 +177,11 @@ local function draw_scale(c, axis, x, o)
   for i, mark in ipairs(axis.marks) do
     local at = x(mark[1])
     c:line(at, o.y, at, o.y + TICK, {weight = "fine", what = "tick x", only_on_paper = true})
-    if (i - 1) % n == 0 then c:text(at, base, mark[2], {anchor = "middle"}) end
+    if (#axis.marks - i) % n == 0 then c:text(at, base, mark[2], {anchor = "middle"}) end
   end
   if axis.name then
     base = base + ROW
-    local name = canvas.cut(name_of(axis), o.most, SIZES.text)
+    local name = name_of(axis, o.most)
     c:text(math.max(o.right, o.left + canvas.width_of(name, SIZES.text)), base, name, {anchor = "end", colour = "grey"})
   end
   return base + SIZES.text - UP
@@ -181,7 +202,7 @@ function Plot:axes(o)
   c:line(self.left, self.top, self.left, self.bottom, line)
   c:line(self.left, self.bottom, self.right, self.bottom, line)
   local room = self.box.right - self.box.left
-  if y.name then c:text(self.box.left, self.box.top + UP, canvas.cut(name_of(y), room, SIZES.text), {colour = "grey"}) end
+  if y.name then c:text(self.box.left, self.box.top + UP, name_of(y, room), {colour = "grey"}) end
   draw_scale(c, x, function(value) return self:x(value) end, {left = self.box.left, right = self.right, y = self.bottom, most = room})
 end
 
@@ -208,8 +229,8 @@ function Plot:dot(x, y, o)
     fill = o.hollow and "white" or o.colour or "ink", what = o.what or "dot", mark = o.hollow and "o" or "*"})
 end
 
---- 95 % limits: points {x, low, high}, washed between dotted edges.
-function Plot:band(points, what)
+--- 95 % limits: points {x, low, high}, washed between dotted edges; edge: another look of these.
+function Plot:band(points, what, edge)
   local loop, low, high = {}, {}, {}
   for i, point in ipairs(points) do
     low[i], high[i] = {self:x(point[1]), self:y(point[2])}, {self:x(point[1]), self:y(point[3])}
@@ -217,9 +238,8 @@ function Plot:band(points, what)
   end
   for i = #high, 1, -1 do loop[#loop + 1] = high[i] end
   self.canvas:loops({loop}, {fill = "wash", what = what or "band"})
-  for _, edge in ipairs{low, high} do
-    self.canvas:path(edge, {weight = "fine", colour = "grey", dash = "dotted", what = what or "band", only_on_paper = true})
-  end
+  edge = edge or {weight = "fine", colour = "grey", dash = "dotted", only_on_paper = true}
+  for _, path in ipairs{low, high} do self.canvas:path(path, edge).what = what or "band" end
 end
 
 --- A level line from axis to axis.
@@ -301,15 +321,15 @@ function chart.hatch(c, loops, o)
   end
 end
 
---- A limit as a line with its bad side hatched: {x = or y = value, bad = "above" or "below", what =}; x is upright. Nothing where it is not
--- on the axis, which gives false.
+--- A limit as a line with its bad side hatched: {x = or y = value, bad = "above" or "below", what =, top = mm on the paper, where one that
+-- is upright ends}; x is upright. Nothing where it is not on the axis, which gives false.
 function Plot:limit(limit)
   local c, above = self.canvas, limit.bad == "above"
   local upright = limit.x ~= nil
   local axis = self.axis[upright and "x" or "y"]
   local value = upright and limit.x or limit.y
   if value < axis.low or value > axis.high then return false end
-  local x1, y1, x2, y2 = self.left, self.top, self.right, self.bottom
+  local x1, y1, x2, y2 = self.left, limit.top or self.top, self.right, self.bottom
   if upright then
     local x = self:x(value)
     c:line(x, y1, x, y2, {weight = "body", what = limit.what or "limit"})
@@ -376,24 +396,32 @@ end
 -- ---- rows of bars ---------------------------------------------------------------------------------------------------------------------
 
 local PITCH, THICK = 5.2, 3 -- mm from row to row, of a bar
+local SECOND = 3.4          -- more, where rows have a second line
 local FINE_HATCH = 1        -- in a bar, mm
 local NAMES = 0.42          -- of the width: the most that names take
 
 -- Widths of the columns of names and numbers.
 local function columns_of(o)
-  local names, values = canvas.width_of(o.name or "", SIZES.text), canvas.width_of(o.value or "", SIZES.text)
+  local names, values = math.max(o.names or 0, canvas.width_of(o.name or "", SIZES.text)), canvas.width_of(o.value or "", SIZES.text)
   for _, row in ipairs(o.rows) do
-    names = math.max(names, canvas.width_of(row.words, SIZES.text, row.bold))
+    names = math.max(names, canvas.width_of(row.words, SIZES.text, row.bold), canvas.width_of(row.under or "", SIZES.small))
     values = math.max(values, row.value and canvas.width_of(row.value, SIZES.text, row.bold) or 0)
   end
-  return math.min(NAMES * (o.right - o.left), names * ROUNDING), values
+  return math.min((o.share or NAMES) * (o.right - o.left), names * ROUNDING), values
 end
+
+--- How wide the names of such rows are, mm.
+function chart.name_width(o) return (columns_of(o)) end
 
 local function draw_row(c, b, row, y)
   for _, bar in ipairs(row.bars) do
     local x1, x2, half = b.x(math.min(bar.from, bar.to)), b.x(math.max(bar.from, bar.to)), (bar.thick or THICK) / 2
-    c:box(x1, y - half, x2, y + half, {fill = bar.fill or "ink", weight = bar.weight or "fine", colour = bar.colour, dash = bar.dash,
-                                       what = bar.what or "bar " .. row.words})
+    local fill = bar.fill or "ink"
+    c:box(x1, y - half, x2, y + half, {fill = fill, weight = bar.weight or "fine", colour = bar.colour, dash = bar.dash,
+                                       what = bar.what or "bar " .. row.words, only_on_paper = true})
+    if x2 > x1 then -- in its own colour: what a terminal shows, = solid and - open
+      c:line(x1, y, x2, y, {weight = fill ~= "white" and "ground" or "fine", colour = fill, what = "inside"})
+    end
     if bar.hatch then
       chart.hatch(c, {{{x1, y - half}, {x2, y - half}, {x2, y + half}, {x1, y + half}}},
                   {colour = bar.colour or "ink", apart = FINE_HATCH, only_on_paper = true})
@@ -402,12 +430,14 @@ local function draw_row(c, b, row, y)
 end
 
 --- Level bars on one axis, a row each, with their names left and their numbers right-aligned in a column of their own:
--- o = {left, right, top, rows = list of {words =, value = "12.3" or nil, bars = list of {from =, to =, look...}, bold =}, axis = axis,
---      name = heading of the names, value = heading of the numbers, pitch = mm or nil}
+-- o = {left, right, top, rows = list of {words =, under = a second line or nil, value = "12.3" or nil, bars = list of {from =, to =,
+--      look...}, bold =}, axis = axis, name = heading of the names, value = heading of the numbers,
+--      share = of the width: the most that names take, names = mm: the least}
 -- Gives {x = function(value), rows = list of y of the middles, left, right, top, bottom}, and the y of the lower end, below the axis.
 -- The axis holds what its from and to say and zero, unless o.axis.zero is false.
 function chart.bars(c, o)
-  local axis, pitch = o.axis, o.pitch or PITCH
+  local axis, pitch = o.axis, PITCH
+  for _, row in ipairs(o.rows) do pitch = row.under and PITCH + SECOND or pitch end
   if axis.zero == nil then axis.zero = true end
   ticks_of(axis)
   local name_width, value_width = columns_of(o)
@@ -427,7 +457,11 @@ function chart.bars(c, o)
     local y = b.top + (i - 0.5) * pitch
     b.rows[i] = y
     draw_row(c, b, row, y)
-    c:text(o.left, y + MIDDLE, canvas.cut(row.words, name_width, SIZES.text, row.bold), {bold = row.bold, colour = row.colour})
+    local base = y + MIDDLE - (row.under and SECOND / 2 or 0)
+    c:text(o.left, base, canvas.cut(row.words, name_width, SIZES.text, row.bold), {bold = row.bold, colour = row.colour})
+    if row.under then
+      c:text(o.left, base + SECOND, canvas.cut(row.under, name_width, SIZES.small), {size = SIZES.small, colour = "grey"})
+    end
     if row.value then c:text(o.right, y + MIDDLE, row.value, {anchor = "end", bold = row.bold, colour = row.colour}) end
   end
   if axis.low <= 0 and axis.high >= 0 then c:line(b.x(0), b.top, b.x(0), b.bottom, {weight = "body", what = "zero"}) end

@@ -29,7 +29,7 @@ end
 -- The row of the table for the picture asked for.
 local function choose(result, asked)
   local rows = pictures.of[kind_of(result)]
-  if asked == nil then return rows[1] end
+  if asked == nil then asked = rows.usual and rows.usual(result) or rows[1][1] end
   local names = {}
   for i, row in ipairs(rows) do
     if row[1] == asked then return row end

@@ -282,7 +282,7 @@ calls.results = {
     {"rows[].d_left_share", "number", "%", "the same"}, {"rows[].d_height", "number", "mm", "the same"},
     {"rows[].d_yaw_inertia", "number", "kg m2", "the same"},
     {"rows[].question?", "text", "", "asked of what came where something like it went: renamed?"},
-    {"questions", "text[]", "", "all of these"},
+    {"questions", "text[]", "", "all of these"}, {"by?", "text", "", "the quantity whose largest movers come first, as asked"},
     {"sums", "table<string, number>", "", "of the lines, by the same names: d_mass and so on"},
     {"total", "table<string, number>", "", "after less before, which is the same; sd has its standard uncertainty where known"},
     {"before", "table<string, number>", "", "mass, front_share, left_share, height, yaw_inertia"},

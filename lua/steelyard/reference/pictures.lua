@@ -5,7 +5,21 @@ local pictures = {}
 --- What draws them all; found by name, as it stands above what asks for it.
 pictures.maker = "draw.picture"
 
---- Kind of result -> its pictures {name, module, meaning}, the usual one first.
+-- A front of two wishes has the picture of a front, two inputs of numbers in a grid a map, all else lines.
+local function of_study(r)
+  local front = rawget(r, "front")
+  if front and #front > 0 and #r.wishes > 1 then return "front" end
+  local shape = rawget(r, "shape")
+  if not shape or #shape ~= 2 or shape[1] < 2 or shape[2] < 2 then return "lines" end
+  local folded = {}
+  for _, name in ipairs(rawget(r, "folded") or {}) do folded[name] = true end
+  for _, input in ipairs(r.inputs) do
+    if not folded[input.name] and type(input.values[1]) ~= "number" then return "lines" end
+  end
+  return "map"
+end
+
+--- Kind of result -> its pictures {name, module, meaning}; without usual(result), which gives a name, the first is the usual one.
 pictures.of = {
   hoist = {{"rigging", "draw.pictures.rigging", "how it hangs, from the side and from behind, with what each leg pulls"}},
   balance = {{"layout", "draw.pictures.layout", "the car to scale with its masses, CG and axle loads, over the beam strip"}},
@@ -19,6 +33,15 @@ pictures.of = {
   half_shafts = {{"shafts", "draw.pictures.shafts", "joint angles and plunge by where the engine sits, and the shafts over the travel"}},
   propshaft = {{"shafts", "draw.pictures.shafts", "the shafts at droop, ride and bump, with what their joints are asked"}},
   shafts = {{"shafts", "draw.pictures.shafts", "the shafts at droop, ride and bump, with what their joints are asked"}},
+  study = {{"lines", "draw.pictures.lines", "answers along the first input, with limits"},
+           {"map", "draw.pictures.map", "answers over two inputs as contours, hatched where a limit breaks"},
+           {"front", "draw.pictures.front", "what is wished for against each other, the front joined"}, usual = of_study},
+  sensitivity = {{"tornado", "draw.pictures.tornado", "how far each stated error or input moves each answer, the largest first"}},
+  spread = {{"histogram", "draw.pictures.histogram", "how often each answer comes out, with its 95 % and first order"}},
+  changes = {{"waterfall", "draw.pictures.waterfall", "the change, line by line, in order of size"}},
+  trend = {{"history", "draw.pictures.history", "steps from file to file, with growth and limits"}},
+  book = {{"masses", "draw.pictures.masses", "mass by group and by basis"}},
+  stint = {{"burn", "draw.pictures.burn", "each quantity as the fuel burns, its mean and the car to set up"}},
 }
 
 return pictures

@@ -18,4 +18,11 @@ function front.of(a, stores)
   return core.front(columns, most, a.rules[1] and stores.verdict or nil)
 end
 
+--- What is wished for, in order: list of {name of the output, way = "least" or "most"}.
+function front.wishes(a)
+  local list = {}
+  for q, entry in ipairs(a.front) do list[q] = {name = a.outputs[entry.out].name, way = entry.most and "most" or "least"} end
+  return list
+end
+
 return front

@@ -107,7 +107,7 @@ function result.new(a, k, stopped, live, shard)
   add_verdicts(r, a, k)
   add_folded(r, a, k)
   if shard then r.status, r.feasible = nil, nil end
-  if a.front and k.stores then r.front = front_of.of(a, k.stores) end
+  if a.front and k.stores then r.front, r.wishes = front_of.of(a, k.stores), front_of.wishes(a) end
   r.notes = notes_of.of_result(a, r)
   made.from[r] = {a = a, stores = k.stores, tally = k.tally, outer = outer, live = live}
   setmetatable(r, Study)

@@ -1,6 +1,7 @@
 --- The page of what answers rest on: a table a quantity, its largest inputs first, each with a bar from one sigma less to one more; then
 -- what to weigh next in a sentence.
 
+local errors = require "steelyard.print.errors"
 local made = require "steelyard.study.made"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -9,24 +10,12 @@ local weigh = require "steelyard.study.sensitivity_weigh"
 local print = {}
 
 local HALF = 12 -- characters of the longest bar to one side
-local SIGMA_DIGITS = 3
 
-local words = {dry_mass = "dry mass", forward = "place forward", left = "place to the left", up = "place up", out = "place out"}
-
-local function field_words(field) return words[field] or (field:gsub("[_.]", " ")) end
-
--- Three digits, as somebody would write it.
-local function few(x)
-  if x == 0 then return "0" end
-  local places = math.max(0, SIGMA_DIGITS - 1 - math.floor(math.log(math.abs(x), 10)))
-  return text.plain(tonumber(text.fixed(x, math.min(places, 9))))
-end
-
-local function with_unit(x, unit) return unit and unit ~= "" and few(x) .. " " .. unit or few(x) end
+local function with_unit(x, unit) return unit and unit ~= "" and errors.few(x) .. " " .. unit or errors.few(x) end
 
 local function size_of(row) return row.sigma and with_unit(row.sigma, row.input_unit) or "" end
 
-local function name_of(row) return ("%s, %s"):format(row.what, field_words(row.field)) end
+local function name_of(row) return ("%s, %s"):format(row.what, errors.field(row.field)) end
 
 -- "    ---|+++": less to that side, more to the other.
 local function bar(row, value, most)

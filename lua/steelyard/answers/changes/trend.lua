@@ -4,6 +4,7 @@
 local core = require "steelyard.core"
 local contents = require "steelyard.car.contents"
 local changes = require "steelyard.answers.changes"
+local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
@@ -68,12 +69,13 @@ local function row_of(car, path, date)
   local row = {file = path, date = date or nil, title = c.shared.spec.title, sd = {}}
   local values, uncertainties = core.ask("balance", {now = c.now, geometry = c.geometry}, shares.quantities, true)
   for i, name in ipairs(shares.quantities) do row[name], row.sd[name] = values[i], uncertainties[i] end
+  row.mass_with_growth = growth.total(c, row.mass)
   return row, c
 end
 
 --- files: paths, in order of time. options: state; by, the quantity that decides what changed most (front_share unless given);
--- dates, a list as long as the files'. Gives rows (file, date, the quantities, sd, most: the largest line of the change from the file
--- before, changed: how many lines it has).
+-- dates, a list as long as the files'. Gives rows (file, date, the quantities, sd, mass_with_growth, most: the largest line of the change
+-- from the file before, changed: how many lines it has).
 function trend.of(files, options)
   options = options or {}
   local by = options.by or "front_share"

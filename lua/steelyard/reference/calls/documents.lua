@@ -76,7 +76,7 @@ calls.documents = {
     {"why?", "text", "", "in words"})},
   {"trend", "What what_changed prints of more than two files.", limits = true, fields = with_balance("rows[].", stated(
     {"by", "text", "", "what the largest change is judged by"}, {"rows[].file", "text", "", "its path"},
-    {"rows[].date?", "text", "", "of it"},
+    {"rows[].date?", "text", "", "of it"}, {"rows[].mass_with_growth", "number", "kg", "with the growth allowances of parts"},
     {"rows[].title", "text", "", "of the vehicle"}, {"rows[].changed?", "number", "", "lines that changed since the file before"},
     {"rows[].most.part?", "text", "", "the line that did most"}, {"rows[].most.happened?", "text", "", "in words"},
     {"rows[].most.kinds?", "text[]", "", "as in changes"}, {"rows[].most.question?", "text", "", "as in changes"},

@@ -48,6 +48,8 @@ calls.results = {
     {"lowest?", "table<string, column>", "", "least answer over what is folded"}, {"highest?", "table<string, column>", "", "greatest"},
     {"lowest_at?", "table<string, column>", "", "where that is, in words"}, {"highest_at?", "table<string, column>", "", "the same"},
     {"front?", "number[]", "", "variants in the front, from the least of the first output wished for"},
+    {"wishes[]?.name", "text", "", "an output wished for, in order; where there is a front"},
+    {"wishes[]?.way", "text", "", "least or most"},
     {"asked", "table<string, number>", "", "answers of the car itself, by output"},
     {"asked_sd", "table<string, number>", "", "their standard uncertainties"},
     {"solved_singly", "number", "", "cars solved each by itself, of what is folded each combination: those that lift a wheel, "
