@@ -244,6 +244,15 @@ demo-now:
 	@echo
 	@$(B)/steelyard what_if vehicles/first_guess.lua "powertrain back 50"
 
+.PHONY: pictures pictures-now
+pictures: ## every picture of every kind of result, on four cars, to look at: build/pictures/index.html
+	@.ci/setup pictures
+	@$(SUBMAKE) $(JOBS) all
+	@$(SUBMAKE) pictures-now
+
+pictures-now:
+	@STEELYARD_HOME=. $(COMMAND) tests/pictures/draw.lua $(B)/pictures
+
 .PHONY: install uninstall
 SHARE = $(DESTDIR)$(PREFIX)/share
 LIB = $(DESTDIR)$(PREFIX)/lib

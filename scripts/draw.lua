@@ -8,8 +8,8 @@ local out = require "steelyard.command.out"
 
 local o = sy.options{
   about = "The car to scale from the side, above or the front, with its masses, CG and loads, and below the side view the beam strip: "
-    .. "where the kilograms are. On the screen without --to; FILE.svg for a browser or the printer, FILE.pdf, FILE.png, FILE.txt for text. --before draws "
-    .. "where things were in another file.",
+    .. "where the kilograms are. On the screen without --to; FILE.svg for a browser or the printer, FILE.pdf, FILE.png, FILE.txt for text. "
+    .. "--before draws where things were in another file.",
   usage = "draw CAR [--view WORD] [--state NAME] [--before OLD] [--width MM] [--to FILE [--replace]]",
   examples = {'steelyard draw vehicles/twayblade.lua --state "race start" --to twayblade.svg',
               "steelyard draw vehicles/first_guess.lua --view plan"},
@@ -18,7 +18,8 @@ local o = sy.options{
              state = {"NAME", "a load state of the file"},
              before = {"OLD", "an earlier vehicle file: what has moved since is drawn in long-dash double-dot where it was"},
              width = {"MM", "of the picture on paper, 90 to 420; 90 is laid out for a telephone", number = true, default = 180},
-             to = {"FILE", "the picture to write: .svg, .pdf, .png or .txt"}, replace = {nil, "with --to: a file that is there already is replaced"}},
+             to = {"FILE", "the picture to write: .svg, .pdf, .png or .txt"},
+             replace = {nil, "with --to: a file that is there already is replaced"}},
 }
 if o.replace and not o.to then core.fail{code = "usage", message = "--replace goes with --to FILE"} end
 local drawing = sy.load(o.car):draw{view = o.view, state = o.state, before = o.before and sy.load(o.before), width = o.width}

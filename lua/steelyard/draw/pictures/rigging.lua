@@ -148,9 +148,10 @@ local function measured(label)
 end
 
 -- The end of a leg: its name, and from the side what it pulls and its degrees from upright. Shorter without the uncertainty.
-local function label_of(leg, name)
-  local label = {lines = {canvas.cut(isolated(leg.point), LONGEST_NAME, SIZES.text)}, colour = leg.status == "fail" and "fail" or nil}
-  if name == "side" then
+local function label_of(leg, f)
+  local most = math.min(LONGEST_NAME, (f.right - f.left) / 2 - 8) -- two stand beside each other even where the legs are near the middle
+  local label = {lines = {canvas.cut(isolated(leg.point), most, SIZES.text)}, colour = leg.status == "fail" and "fail" or nil}
+  if f.name == "side" then
     local angle = text.fixed(leg.angle, 0) .. "°" .. (leg.status == "fail" and ", FAIL" or "")
     label.lines[2] = ("%s, %s"):format(leg.slack and "slack" or words.value(leg.tension, leg.sd.tension, 1, "kg"), angle)
     function label:shorten(room)
@@ -166,7 +167,7 @@ end
 local function draw_labels(c, f, hung, top)
   local list, tall = {}, f.name == "side" and 2 or 1
   for i, leg in ipairs(hung.result.legs) do
-    local label = label_of(leg, f.name)
+    local label = label_of(leg, f)
     label.x, label.y = f.x(to_paper(f.name, hung.legs[i])), f.y(hung.legs[i][3]) + 0.9
     list[i] = label
   end
