@@ -1,6 +1,6 @@
--- Decisions survive being carried out: on random cars with everything at once (mixed_cars.lua) and limits in their states, what ballast
--- or a search says is done to the car with the calls that anybody would use, and the car is asked again. Steps of weigh_next are carried out
--- in test_sensitivity.lua.
+-- Decisions survive being carried out: on random cars with everything at once (mixed_cars.lua) and limits in their states, what
+-- ballast or a search says is done to the car with the calls that anybody would use, and the car is asked again. Steps of
+-- weigh_next are carried out in test_sensitivity.lua.
 
 local check = dofile "tests/lua/check.lua"
 local conventions = dofile "tests/lua/conventions.lua"
@@ -50,7 +50,8 @@ test("ballast_that_is_aboard_needs_no_more", function()
   local possible = 0
   each_car(function(car, now, what)
     if not now.front_share then return end
-    local slots = {{"nose ballast", at = {-300, 120, 150}, max = 12, step = 0.25}, {"sill ballast", at = {900, -500, 90}, max = 9, step = 0.5}}
+    local slots = {{"nose ballast", at = {-300, 120, 150}, max = 12, step = 0.25},
+                   {"sill ballast", at = {900, -500, 90}, max = 9, step = 0.5}}
     local o = {target = {front_share = {now.front_share + 0.4, 0.05}, left_share = {now.left_share - 0.1, 0.3}}, slots = slots}
     local r = car:ballast(o)
     if not r.possible then
