@@ -11,7 +11,7 @@ local o = sy.options{
     .. "lifts before the required angle.",
   usage = "tilt_table CAR [--required DEG] [--mu N] [--braking G | --drive G] [--brake-front PERCENT] [--drive-front PERCENT] "
     .. "[--downforce-front KG] [--downforce-rear KG] [--bars WORD] [--state NAME]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {'steelyard tilt_table vehicles/twayblade.lua --state "two up" --brake-front 58',
     'steelyard tilt_table vehicles/burnet.lua --state "driver only" --required 35 --braking 0.4'},
   args = {{"car", "vehicle file"}},

@@ -1976,6 +1976,23 @@
 ---@field at? number g; the smaller of both
 ---@field locks_first? string front or rear
 
+---Part of steelyard.stability.hill.
+---@class steelyard.stability.hill.pick_ups
+---@field tank string a tank with a pick-up
+---@field litres number litre; in it
+---@field unusable number litre; what stands below its pick-up there
+---@field dry boolean nothing reaches it
+
+---Part of steelyard.stability.
+---@class steelyard.stability.hill
+---@field angle number deg; of the table, worse side low, where the first wheel lifts: what then presses on it
+---@field wheel string that wheel
+---@field low string left or right
+---@field on_springs boolean false: of the rigid car, rates are not known
+---@field down? number kg; across the table under the wheels on the low side, by the turn that pulls as hard
+---@field up? number kg; under the others
+---@field pick_ups? steelyard.stability.hill.pick_ups[]
+
 ---Part of steelyard.stability.
 ---@class steelyard.stability.aboard
 ---@field name string persons, tanks and what the state brings along, as loaded
@@ -2024,6 +2041,7 @@
 ---@field margin number deg; of the wheel lift-off on springs (without rates: of rigid tipping) over what is required, worse side
 ---@field margins table<string, number> deg; of both sides
 ---@field worse_side string left or right
+---@field hill? steelyard.stability.hill
 ---@field mu number grip
 ---@field forward number g; braking, or with a minus drive
 ---@field status string pass, near, fail or unknown; unknown without rates unless it fails rigid
@@ -2033,6 +2051,7 @@
 ---@field other_files? steelyard.stability.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.stability.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.stability, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.perches.sd : steelyard.wheels

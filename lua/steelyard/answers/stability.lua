@@ -6,6 +6,8 @@ local core = require "steelyard.core"
 local asking = require "steelyard.answers.asking"
 local axles = require "steelyard.file.axles"
 local figures = require "steelyard.print.figures"
+local held_liquid = require "steelyard.file.held_liquid"
+local liquids = require "steelyard.car.liquids"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
@@ -14,6 +16,7 @@ local springs = require "steelyard.answers.springs"
 local springs_said = require "steelyard.answers.springs.said"
 local verdicts = require "steelyard.answers.verdicts"
 local text = require "steelyard.print.text"
+local unusable_fuel = require "steelyard.file.unusable_fuel"
 
 local stability = {}
 
@@ -212,6 +215,47 @@ local function judge(a, r)
   r.margin, r.sd.margin, r.worse_side = r.margins[worse], r.sd.margins[worse], worse
 end
 
+-- Tanks with a pick-up aboard, and whether it is dry where the liquid lies on the table.
+local function pick_ups(c, sideways)
+  local list, numbers = {}, {}
+  for i, node in ipairs(c.shared.nodes) do
+    numbers[i] = node.kind == "tank" and node.pick_up and held_liquid.has_level(node) and true or nil
+  end
+  if next(numbers) == nil then return nil end
+  for _, item in ipairs(c.now:items(false, nil, numbers)) do
+    local node = c.shared.nodes[item.number]
+    if item.aboard then
+      local litres = held_liquid.litres(node, item.mass / (item.form == "pair" and 2 or 1))
+      local stays = unusable_fuel.litres(c.shared.spec, node, liquids.leaning(c, 0, sideways))
+      list[#list + 1] = {tank = item.name, litres = litres, unusable = stays, dry = litres < stays}
+    end
+  end
+  return #list > 0 and list or nil
+end
+
+-- The table where the first wheel lifts, the worse side low (without rates: as far as it is then known, rigid): what presses on it. A
+-- table of angle a is a turn of tan a in which all weighs cos a, but for how far springs stand up under less weight.
+local function put_hill(c, a, r)
+  local low = r.worse_side
+  local first = (r.compliant.lift or r.lift)[low]
+  if not (first and first.angle) or first.angle >= 89 then return end
+  local sideways = math.tan(math.rad(first.angle)) * (low == "right" and -1 or 1) -- as of a right turn
+  local car = springs.unknown(c) and {now = c.now, drawn = springs.drawn(c, a.reset), geometry = c.geometry, bars = a.bars,
+                                      tanks = springs.tanks(c, false)} or springs_car(c, a)
+  car.forward, car.left = 0, sideways
+  local there = core.transfer(car)
+  if not there then return end
+  local press, up = math.cos(math.rad(first.angle)), low == "right" and "left" or "right"
+  local down, rest = there[low], there[up]
+  if not down and there.total_transfer then -- without rates: what goes across, at the mean track
+    local standing = core.answers(c.now, c.geometry, {low, up})
+    down, rest = standing[1] + there.total_transfer, standing[2] - there.total_transfer
+  end
+  r.hill = {angle = first.angle, wheel = first.wheel, low = low, on_springs = r.compliant.lift ~= nil,
+            down = down and press * down, up = rest and press * rest,
+            pick_ups = pick_ups(c, sideways)}
+end
+
 local function nose(c, r)
   if not is_trailer(c) then return end
   r.nose_load = core.answers(c.now, c.geometry, {"front"})[1]
@@ -251,6 +295,7 @@ function stability.of(c, self, given)
   local reset = put_springs(c, a, r)
   judge(a, r)
   nose(c, r)
+  put_hill(c, a, r)
   r.notes = all_notes(c, a, r, reset)
   return origin.of_car(figures.keep(setmetatable(r, require "steelyard.answers.stability.print"), c), c)
 end

@@ -60,16 +60,22 @@ end
 
 local function group_of(path) return path:match "^(.-)/" end
 
--- The level of what is in a tank that stands upright: the surface from the tank's middle, which is where the frame takes its own zero.
+-- The level of what is in a tank, upright or leaning with the car: the surface from the tank's middle, which is where the frame takes its
+-- own zero.
 local function liquid_of(look, item, node, frame)
   local c = look.c
   local litres = held_liquid.litres(node, item.mass)
   local liquid = {litres = litres, capacity = node.capacity}
   local held = held_liquid.liquid(c.shared.spec, node, litres)
   if not held or litres <= 0 or not frame then return liquid end
-  local leans = math.abs(frame[9] - 1) > LEVEL or node.turned or node.up
-  local rests = not leans and core.tank_liquid(held.shape, held.litres, {0, 0, 1}, c.geometry)
-  if rests and rests.surface then liquid.level = out(c, {frame[10], frame[11], frame[12] + rests.surface[3]})[look.letters.side[2]] end
+  local leans = (math.abs(frame[9] - 1) > LEVEL and look.pose_name ~= "lift") or node.turned or node.up
+  local up = look.pose_name == "lift" and {frame[7], frame[8], frame[9]} or {0, 0, 1}
+  local rests = not leans and core.tank_liquid(held.shape, held.litres, up, c.geometry)
+  local s = rests and rests.surface
+  if s then
+    local level = up[1] * s[1] + up[2] * s[2] + up[3] * s[3]
+    liquid.level = out(c, {frame[10], frame[11], frame[12] + level})[look.letters.front[2]]
+  end
   return liquid
 end
 

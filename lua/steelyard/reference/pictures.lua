@@ -26,6 +26,7 @@ pictures.of = {
   perches = {{"set-up sheet", "draw.pictures.setup", "at each wheel what to turn, what was read and what is wanted, with room to write"}},
   corners = {{"set-up sheet", "draw.pictures.setup", "what the scales should read at each wheel, with room to write"}},
   corner_scales = {{"set-up sheet", "draw.pictures.setup", "what each wheel carries and the cross weight, with room to write"}},
+  stability = {{"tilt table", "draw.pictures.tilt", "from behind on the table: where the first wheel lifts, it tips, what is required"}},
   cg_height = {{"lift", "draw.pictures.lift", "the load that stays against the tilt, what is off the fit, and the car as lifted"}},
   clearances = {{"gaps", "draw.pictures.gaps", "the tightest gaps, each in the plane that shows it, and what is asked of all"}},
   stands = {{"stands", "draw.pictures.stands", "the stands from above, where the CG goes as things come out, and what tips it"}},

@@ -3,16 +3,10 @@
 local figures = require "steelyard.print.figures"
 local force = require "steelyard.answers.force"
 local page = require "steelyard.print.page"
+local said = require "steelyard.answers.stability.said"
 local text = require "steelyard.print.text"
-local verdicts = require "steelyard.answers.verdicts"
 
 local Stability = require("steelyard.reference.results").kind "stability"
-
-local CAUTIONS = {
-  "Quasi-static: no bump, kerb, soft ground, slide or change of direction is in it. Not a driving limit, and no rating.",
-  "A tilt table: nobody in the car, ballast strapped in its place, tanks empty or closed, high voltage isolated, battery tied, loose items "
-    .. "out; straps on before it leans, nobody on the low side. Arithmetic, not permission: local codes and licensed practice decide.",
-}
 
 local plus = text.plus_minus
 
@@ -29,12 +23,6 @@ local function tilt_table(r)
   end
   return text.table({{"table, low side", "%s"}, {"first wheel off, deg: rigid", "%s"}, {"tips", "%s"}, {"on springs", "%s"},
                      {"tips", "%s"}}, rows)
-end
-
-local function verdict(r)
-  local what = r.compliant.lift and "The first wheel lifts" or "Rigid, it tips"
-  return ("%s %s deg %s the %s deg required, %s side low: %s."):format(what, plus(math.abs(r.margin), r.sd.margin, 1),
-    r.margin < 0 and "before" or "beyond", text.plain(r.required), r.worse_side, verdicts.mark[r.status])
 end
 
 local function force_words(line)
@@ -105,7 +93,7 @@ end
 function Stability.__tostring(r)
   local lines = {page.heading(("%s: stability"):format(r.heading))}
   lines[2] = tilt_table(r)
-  lines[3] = verdict(r)
+  lines[3] = said.verdict(r)
   lines[4] = r.ssf and ("Static stability factor (mean track / twice the CG height) %s."):format(plus(r.ssf, r.sd.ssf, 3))
     or "Static stability factor: only for two wheels on every axle."
   if r.downforce then
@@ -134,7 +122,7 @@ function Stability.__tostring(r)
     lines[#lines + 1] = ("Nose load %s kg, %s %% of the whole."):format(plus(r.nose_load, r.sd.nose_load, figures.kg(r, 1)),
       text.fixed(r.nose_share, 1))
   end
-  return page.of(r, lines, {cautions = CAUTIONS})
+  return page.of(r, lines, {cautions = said.CAUTIONS})
 end
 
 return Stability

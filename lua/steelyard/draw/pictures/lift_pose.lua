@@ -4,6 +4,7 @@ local backdrop = require "steelyard.draw.backdrop"
 local canvas = require "steelyard.draw.canvas"
 local figure = require "steelyard.draw.figure"
 local marks = require "steelyard.draw.marks"
+local turned = require "steelyard.draw.turned"
 local text = require "steelyard.print.text"
 local words = require "steelyard.draw.words"
 
@@ -12,7 +13,6 @@ local lift_pose = {}
 local SIZES = canvas.sizes
 local AIR = 6       -- mm: the ground runs past everything
 local CG_RADIUS = 2.7
-local SIDES = 32    -- of a wheel as part of the car's outline
 local DOT = 0.7     -- mm: radius of a part without a shape
 local HEAVY = 5     -- kg: the least that gets one
 local BLOCK = 1.5   -- width of a stack of blocks to the radius of the wheel on it
@@ -41,141 +41,29 @@ function lift_pose.pose(result)
           plane = result.on == "plane" or nil}
 end
 
--- ---- the plane of the picture -------------------------------------------------------------------------------------------------
-
--- Places as they are lifted, turned back to where they stood level: about the pivot, clockwise as seen where the right end went up.
-local function turner(f, lift, back)
-  local pu, pv = f.look:point(lift.pivot)
-  local up_on_right = lift.lifted == "rear" or lift.lifted == "right"
-  local a = math.rad(lift.angle) * (up_on_right and 1 or -1) * (back and -1 or 1)
-  local c, s = math.cos(a), math.sin(a)
-  return function(u, v) return pu + (u - pu) * c - (v - pv) * s, pv + (u - pu) * s + (v - pv) * c end
-end
-
-local function cross(o, a, b) return (a[1] - o[1]) * (b[2] - o[2]) - (a[2] - o[2]) * (b[1] - o[1]) end
-
--- The convex hull of points, counter-clockwise (the monotone chain of Andrew).
-local function hull_of(points)
-  table.sort(points, function(a, b) return a[1] < b[1] or a[1] == b[1] and a[2] < b[2] end)
-  local hull = {}
-  local function half(first, last, step)
-    local floor = #hull + 1
-    for i = first, last, step do
-      while #hull > floor and cross(hull[#hull - 1], hull[#hull], points[i]) <= 0 do hull[#hull] = nil end
-      hull[#hull + 1] = points[i]
-    end
-    hull[#hull] = nil
-  end
-  half(1, #points, 1)
-  half(#points, 1, -1)
-  return hull
-end
-
--- Corners of a wheel as seen along or across the car; one seen from behind leans with it.
-local function wheel_corners(f, wheel)
-  local u, v = f.look:point(wheel.at)
-  local points = {}
-  if f.name == "side" then
-    for i = 1, SIDES do
-      local a = 2 * math.pi * i / SIDES
-      points[i] = {u + wheel.radius * math.cos(a), v + wheel.radius * math.sin(a)}
-    end
-    return points
-  end
-  local lu, lv = f.level(u, v)
-  local _, crown = f.look:point(f.scene.lift.pivot)
-  local half = figure.tyre_width(wheel) / 2
-  local reach, list = math.min(half, crown), {{half, wheel.radius}, {-half, wheel.radius}}
-  if crown == 0 then reach = half end
-  for i = 0, crown > 0 and SIDES / 2 or 1 do -- the tread, rounded by its crown
-    local across = reach * (2 * i / (crown > 0 and SIDES / 2 or 1) - 1)
-    list[#list + 1] = {across, -wheel.radius + crown - math.sqrt(math.max(0, crown ^ 2 - across ^ 2))}
-  end
-  list[1][1], list[2][1] = reach, -reach
-  for i, corner in ipairs(list) do points[i] = {f.lifted(lu + corner[1], lv + corner[2])} end
-  return points
-end
-
-local function levelled(f, points)
-  local list = {}
-  for i, p in ipairs(points) do list[i] = {f.level(p[1], p[2])} end
-  return list
-end
-
--- The outline round all that has a shape, without the wheels, as it is lifted; of a car without shapes the line from wheel to wheel.
--- And the wheels, each once.
-local function add_outline(f, scene)
-  local points, seen = {}, {}
-  f.only_wheel = figure.only_wheels(scene)
-  for _, body in ipairs(scene.bodies) do
-    local loops = body.outlines and not figure.is_wheel(f, body) and body.outlines[f.look.outlines]
-    for _, loop in ipairs(loops and f.look:loops(loops) or {}) do table.move(loop, 1, #loop, #points + 1, points) end
-  end
-  f.wheels = {}
-  for _, key in ipairs(figure.sorted_keys(scene.wheels)) do
-    local u, v = f.look:point(scene.wheels[key].at)
-    local spot = ("%.0f %.0f"):format(u, v)
-    if not seen[spot] then f.wheels[#f.wheels + 1] = {middle = {u, v}, corners = wheel_corners(f, scene.wheels[key])} end
-    seen[spot] = true
-  end
-  f.shaped = #points > 2
-  if not f.shaped then
-    for i, wheel in ipairs(f.wheels) do points[i] = wheel.middle end
-  end
-  f.hull = #points > 2 and hull_of(points) or points
-end
-
-local function reach(f)
-  local r = {u1 = math.huge, u2 = -math.huge, v1 = 0, v2 = -math.huge}
-  local function grow(points)
-    for _, p in ipairs(points) do
-      r.u1, r.u2, r.v1, r.v2 = math.min(r.u1, p[1]), math.max(r.u2, p[1]), math.min(r.v1, p[2]), math.max(r.v2, p[2])
-    end
-  end
-  local others = {}
-  for _, body in ipairs(f.scene.bodies) do others[#others + 1] = not body.outlines and {f.look:point(body.at)} or nil end
-  for _, point in ipairs(f.scene.points) do others[#others + 1] = {f.look:point(point.at)} end
-  for _, points in ipairs{f.hull, levelled(f, f.hull), others} do grow(points) end
-  for _, wheel in ipairs(f.wheels) do
-    grow(wheel.corners)
-    grow(levelled(f, wheel.corners))
-  end
-  return r
-end
+-- ---- the figure ------------------------------------------------------------------------------------------
 
 --- The figure between two edges, at most so tall: {scale, height, x0 ...}; f.y0 is set by lift_pose.draw.
 function lift_pose.plan(result, scene, o)
   local name = lift_pose.view(result) == "side" and "side" or "rear"
-  local f = {scene = scene, name = name, look = require("steelyard.draw.view").of(scene, name), left = o.left, right = o.right}
-  f.level, f.lifted = turner(f, scene.lift, true), turner(f, scene.lift)
-  add_outline(f, scene)
-  f.range = reach(f)
-  local r = f.range
-  f.scale = figure.scale_for(r.u2 - r.u1, r.v2 - r.v1, o.right - o.left - 2 * AIR, o.tall)
-  f.x0 = (o.left + o.right) / 2 - (r.u1 + r.u2) / 2 / f.scale
-  f.height = (r.v2 - r.v1) / f.scale
+  local f = turned.plan(scene, name, o)
+  turned.fit(f, AIR, o.tall)
   return f
 end
 
 -- ---- its marks ------------------------------------------------------------------------------------------------------------------
 
-local function paper_loop(f, points)
-  local loop = {}
-  for i, p in ipairs(points) do loop[i] = {figure.x(f, p[1]), figure.y(f, p[2])} end
-  return loop
-end
-
 -- Where it stood level, round all of it; as it is, with pale outlines of its parts; parts without a shape as open dots.
 local function draw_car(c, f)
   local level = {weight = "fine", colour = "grey", dash = "earlier", what = "level"}
-  c:loops({paper_loop(f, levelled(f, f.hull))}, level)
-  for _, wheel in ipairs(f.wheels) do c:loops({paper_loop(f, levelled(f, wheel.corners))}, level) end
-  c:loops({paper_loop(f, f.hull)}, {weight = "body", colour = "grey", what = "outline"})
+  c:loops({turned.paper(f, turned.levelled(f, f.hull))}, level)
+  for _, wheel in ipairs(f.wheels) do c:loops({turned.paper(f, turned.levelled(f, wheel.corners))}, level) end
+  c:loops({turned.paper(f, f.hull)}, {weight = "body", colour = "grey", what = "outline"})
   if f.name == "side" then
     backdrop.draw(c, f)
   else
     for _, key in ipairs(figure.sorted_keys(f.scene.wheels)) do
-      c:loops({paper_loop(f, wheel_corners(f, f.scene.wheels[key]))}, {weight = "wheel", fill = "white", what = "wheel " .. key})
+      c:loops({turned.paper(f, turned.wheel_corners(f, f.scene.wheels[key]))}, {weight = "wheel", fill = "white", what = "wheel " .. key})
     end
   end
   for _, body in ipairs(f.scene.bodies) do
@@ -186,20 +74,6 @@ local function draw_car(c, f)
       f.shapeless = true
     end
   end
-end
-
--- What of an outline lies below the ground.
-local function below_ground(points)
-  local low = {}
-  for i, p in ipairs(points) do
-    local q = points[i % #points + 1]
-    if p[2] <= 0 then low[#low + 1] = p end
-    if (p[2] <= 0) ~= (q[2] <= 0) then
-      local t = p[2] / (p[2] - q[2])
-      low[#low + 1] = {p[1] + t * (q[1] - p[1]), 0}
-    end
-  end
-  return #low >= 3 and low or nil
 end
 
 -- Where an end's wheels are in the picture: the mean of their middles, and the radius.
@@ -242,9 +116,9 @@ local function draw_failing(c, f, result)
   for _, body in ipairs(f.scene.bodies) do
     local loops = failing[body.name] and body.outlines and body.outlines[f.look.outlines]
     for _, loop in ipairs(loops and f.look:loops(loops) or {}) do
-      local low = below_ground(loop)
+      local low = turned.below(loop, 0)
       if low then
-        c:loops({paper_loop(f, low)}, {weight = "wheel", colour = "fail", what = "below " .. body.name})
+        c:loops({turned.paper(f, low)}, {weight = "wheel", colour = "fail", what = "below " .. body.name})
         if body.name == first then named = figure.x(f, low[1][1]) end
       end
     end
