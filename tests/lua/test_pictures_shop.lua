@@ -145,6 +145,7 @@ test("a_gap_that_is_short_is_in_the_warm_hue_and_says_FAIL", function()
     end
   end
   check.ok(warm > 3)
+  for _, one in ipairs{"measure", "asked"} do check.equal(find(d, one).colour, "fail") end
   local fine = drawing.canvas_of(picture.of(cars.twayblade:clearances(), {}))
   for _, item in ipairs(fine.items) do check.equal(item.colour ~= "fail", true) end
 end)
@@ -371,7 +372,7 @@ end)
 
 local function floor_of(car, name)
   if name == "twayblade" then return twayblade:markout{state = "mock-up", trolleys = {-150, 2600}} end
-  if name == "first_guess" then return car:markout{tapes = {{0, -200}, {2450, -200}}} end
+  if name == "first_guess" then return car:markout{tapes = {{1000, -750}, {1500, -750}}} end -- poor, and one mark on their line
   if name == "bare" then return car:markout{trolleys = {{-500, 0, 0}, {2600, -400, 0}, {2600, 400, 0}}} end
   return car:markout()
 end
@@ -387,7 +388,7 @@ test("the_floor_says_every_mark_with_its_numbers", function()
       for _, number in ipairs{row.x, row.y, row.height, row.tapes.a, row.tapes.b} do
         check.contains(all, ("\n%s\n"):format(text.fixed(number, 0)), what .. row.name)
       end
-      check.contains(all, text.fixed(row.crossing, 0) .. (row.poor and " poor" or ""), what)
+      check.contains(all, row.crossing and text.fixed(row.crossing, 0) .. (row.poor and " poor" or "") or "in line", what)
       check.equal(find(d, "number " .. i) ~= nil, true, ("%s: %d"):format(what, i))
     end
     check.contains(all, "front", what)
@@ -397,6 +398,17 @@ test("the_floor_says_every_mark_with_its_numbers", function()
     end
     for _, note in ipairs(result.notes) do check.contains((all:gsub("\n", " ")), text.sentence(note), what) end
   end, floor_of)
+end)
+
+test("a_poor_crossing_is_said_in_words", function()
+  local result = floor_of(cars.first_guess, "first_guess")
+  local poor, online = 0, 0
+  for _, row in ipairs(result) do
+    if not row.crossing then online = online + 1 elseif row.crossing < 30 then poor = poor + 1 end
+  end
+  check.ok(poor > 0 and online == 1 or online == 2)
+  check.contains(all_words(picture.of(result, {})), " poor")
+  check.contains(all_words(picture.of(result, {})), "poor crossing")
 end)
 
 test("marks_of_the_floor_lie_where_their_coordinates_are", function()

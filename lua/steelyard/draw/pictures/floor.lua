@@ -274,7 +274,7 @@ local function heading_of(result, scene, list)
 end
 
 local function crossing_words(row)
-  if not row.crossing then return {"along the line", bold = true} end
+  if not row.crossing then return {"in line", bold = true} end
   local shown = text.fixed(row.crossing, 0)
   return row.poor and {shown .. " poor", bold = true} or shown
 end
@@ -327,6 +327,9 @@ function floor.draw(page, result, scene)
   end
   local notes = {"cross without a ring: the file's 0, 0; grid of 500 mm; heights are those at the ride height drawn"}
   notes[#notes + 1] = figure.tyre_note(scene)
+  for _, entry in ipairs(list) do
+    if not entry.row.crossing then notes[#notes + 1] = ("%d, in line: %s"):format(entry.number, entry.row.why) end
+  end
   if #lost > 0 then notes[#notes + 1] = "no room for a number: " .. table.concat(lost, ", ") end
   table.move(result.notes, 1, #result.notes, #notes + 1, notes)
   return y + 1, {scale = scale, notes = notes, words = ("%s on the floor, front up, 1:%d"):format(text.count(#list, "mark"), scale)}
