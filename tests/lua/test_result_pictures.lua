@@ -423,4 +423,19 @@ test("shards_have_a_picture_when_they_are_merged", function()
   os.remove(two)
 end)
 
+test("commands_write_their_pictures", function()
+  for _, line in ipairs{"window vehicles/first_guess.lua", "engine_driver_map vehicles/first_guess.lua", "pareto vehicles/first_guess.lua",
+                        "tornado vehicles/first_guess.lua", "spread vehicles/first_guess.lua --draws 1000", "book vehicles/first_guess.lua",
+                        "stint vehicles/twayblade.lua --from 30 --down-to 4", "what_changed " .. dated[1] .. " " .. dated[2],
+                        "what_changed " .. table.concat(dated, " ")} do
+    local path = os.tmpname() .. ".svg"
+    local ran = check.command(("%s %s --plot %s"):format(check.steelyard, line, path))
+    check.contains(ran.err, path .. " is written.", line)
+    local file = assert(io.open(path))
+    check.contains(file:read "a", "</svg>", line)
+    file:close()
+    os.remove(path)
+  end
+end)
+
 check.done()

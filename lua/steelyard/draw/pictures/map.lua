@@ -260,7 +260,7 @@ local function one_map(page, r, work, out, box)
   c:line(p.right, p.top, p.right, p.bottom, {weight = "fine", what = "axis"})
 end
 
-local function heading_of(r, work, outputs)
+local function heading_of(page, r, work, outputs)
   local labels, answer, inputs = {}, {}, work.inputs
   for k, out in ipairs(outputs) do labels[k] = out.label end
   for k = 1, math.min(2, #outputs) do
@@ -270,8 +270,7 @@ local function heading_of(r, work, outputs)
   local title = ("%s over %s and %s"):format(text.join(labels), inputs[1].label, inputs[2].label)
   local says = {work.several and "The darker, the more." or ("Contours: %s. The darker, the more."):format(studied.heading(outputs[1]))}
   if work.limits[1] then says[1] = says[1] .. " Hatched: a limit breaks." end
-  local limits = studied.limits_text(r)
-  if limits then says[2] = "Limits: " .. limits .. "." end
+  studied.add_limits(page, r, says)
   return studied.heading_of(r, title, says, answer), title
 end
 
@@ -285,7 +284,7 @@ function map.draw(page, r)
   end
   local work = {inputs = inputs, grid = grid_of(r, inputs), several = #outputs > 1, limits = {}}
   if rawget(r, "counts") and r.counts.fail > 0 then work.limits = broken(r, work.grid) end
-  local heading, title = heading_of(r, work, outputs)
+  local heading, title = heading_of(page, r, work, outputs)
   local y = sheet.heading(page, heading) + 1
   local beside = work.several and not page.narrow and 2 or 1
   local wide = (page.right - page.left - (beside - 1) * BETWEEN) / beside
