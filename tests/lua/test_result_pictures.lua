@@ -215,12 +215,21 @@ test("the_hatching_lies_where_the_car_breaks_a_limit", function()
   local r = map(first_guess, "powertrain", {"front_share"})
   local d = picture.of(r, {width = 180})
   local x, y = scale_of(d, true, 1), scale_of(d, false, 1)
-  local pieces = marks_of(d, "infeasible")[1].loops
+  local pieces = {}
+  for _, hatch in ipairs(marks_of(d, "infeasible")) do table.move(hatch.loops, 1, #hatch.loops, #pieces + 1, pieces) end
   check.equal(#pieces > 20, true)
+  local function share_at(left, down)
+    return first_guess:move("powertrain", {back = x(left)}):set("driver", {mass = y(down)}):balance().front_share
+  end
   for _, piece in ipairs(pieces) do
-    local share = first_guess:move("powertrain", {back = x((piece[1][1] + piece[2][1]) / 2)}):set("driver", {
-      mass = y((piece[1][2] + piece[2][2]) / 2)}):balance().front_share
+    local share = share_at((piece[1][1] + piece[2][1]) / 2, (piece[1][2] + piece[2][2]) / 2)
     check.equal(share > 43 - 0.02 or share < 41 + 0.02, true, text.plain(share))
+  end
+  for _, item in ipairs(drawing.canvas_of(d).items) do
+    if item.words == "FAIL" then
+      local there = share_at(item.x, item.y - 0.36 * item.size)
+      check.equal(there > 43.2 or there < 40.8, true, "FAIL stands at " .. text.plain(there))
+    end
   end
   check.equal(#marks_of(picture.of(sy.study{first_guess, vary = {sy.vary("powertrain", "back", -10, 10, 3),
     sy.vary("driver", "mass", 75, 80, 3)}, show = {"front_share"}, quiet = true}, {}), "infeasible"), 0)
@@ -412,6 +421,21 @@ test("shards_have_a_picture_when_they_are_merged", function()
   rules.keep(check, d, "merged")
   os.remove(one)
   os.remove(two)
+end)
+
+test("commands_write_their_pictures", function()
+  for _, line in ipairs{"window vehicles/first_guess.lua", "engine_driver_map vehicles/first_guess.lua", "pareto vehicles/first_guess.lua",
+                        "tornado vehicles/first_guess.lua", "spread vehicles/first_guess.lua --draws 1000", "book vehicles/first_guess.lua",
+                        "stint vehicles/twayblade.lua --from 30 --down-to 4", "what_changed " .. dated[1] .. " " .. dated[2],
+                        "what_changed " .. table.concat(dated, " ")} do
+    local path = os.tmpname() .. ".svg"
+    local ran = check.command(("%s %s --plot %s"):format(check.steelyard, line, path))
+    check.contains(ran.err, path .. " is written.", line)
+    local file = assert(io.open(path))
+    check.contains(file:read "a", "</svg>", line)
+    file:close()
+    os.remove(path)
+  end
 end)
 
 check.done()

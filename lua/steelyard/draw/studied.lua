@@ -54,7 +54,7 @@ end
 
 local function with_unit(name, unit) return unit ~= "" and ("%s, %s"):format(name, unit) or name end
 
-local MOST_TICKS = 7 -- of more values than that ticks stand at round numbers
+local MOST_TICKS, LONGEST_TICK = 7, 6 -- of more values, and of longer numbers, ticks stand at round ones
 
 --- The axis of an input over the places from low to high.
 function studied.axis(input, low, high)
@@ -63,12 +63,15 @@ function studied.axis(input, low, high)
     for i, word in ipairs(input.words) do ticks[i] = {i, word} end
     return {from = 0.6, to = #ticks + 0.4, ticks = ticks, named = true, name = input.label}
   end
-  local ticks = {}
-  for i, value in ipairs(#input.values <= MOST_TICKS and input.values or {}) do ticks[i] = {value, words.set(text.plain(value))} end
+  local ticks, long = {}, false
+  for i, value in ipairs(#input.values <= MOST_TICKS and input.values or {}) do
+    ticks[i] = {value, words.set(text.plain(value))}
+    long = long or #text.plain(value) > LONGEST_TICK
+  end
   local moves = input.kind == "move" or input.kind == "turn"
   local name = with_unit(input.label, input.unit == "litre" and "L" or input.unit)
   if moves and low <= 0 and high >= 0 then name = name .. " (0: as booked)" end
-  return {from = low, to = high, exact = true, ticks = ticks[3] and ticks or nil, name = name}
+  return {from = low, to = high, exact = true, ticks = ticks[3] and not long and ticks or nil, name = name}
 end
 
 --- "front, %"
@@ -135,8 +138,10 @@ function studied.axis_with(low, high, decimals, limits)
   return {from = from, to = to, least = least}, shown
 end
 
---- "front share 41 to 43 %; CG height at most 360 mm"
-function studied.limits_text(r)
+local A_LINE, A_NARROW_LINE = 4, 2 -- limits
+
+--- "Limits: front share 41 to 43 %; CG height at most 360 mm." in lines, behind those of `lines`.
+function studied.add_limits(page, r, lines)
   local list = {}
   for i, rule in ipairs(rawget(r, "judged") or {}) do
     local bounds = rule.min and rule.max and ("%s to %s"):format(text.plain(rule.min), text.plain(rule.max))
@@ -144,7 +149,11 @@ function studied.limits_text(r)
     local shown = words.set(bounds, rule.unit ~= "" and rule.unit or nil)
     list[i] = ("%s %s%s"):format(rule.name, shown, rule.state and " in " .. rule.state or "")
   end
-  return #list > 0 and table.concat(list, "; ") or nil
+  local each = page.narrow and A_NARROW_LINE or A_LINE
+  for i = 1, #list, each do
+    local last = math.min(#list, i + each - 1)
+    lines[#lines + 1] = (i == 1 and "Limits: " or "") .. table.concat(list, "; ", i, last) .. (last < #list and ";" or ".")
+  end
 end
 
 --- Above a picture: what the car is, and how many variants keep the limits. lines: grey sentences.
@@ -152,7 +161,8 @@ function studied.heading_of(r, title, lines, answer)
   answer = answer or {}
   if rawget(r, "counts") then
     local kept, all = text.grouped(math.tointeger(r.feasible)), text.grouped(math.tointeger(studied.count(r)))
-    answer[#answer + 1] = {"keep the limits", ("%s of %s"):format(kept, all), colour = r.feasible == 0 and "fail" or nil}
+    local known = r.counts.unknown > 0 and "known to keep the limits" or "keep the limits"
+    answer[#answer + 1] = {known, ("%s of %s"):format(kept, all), colour = r.counts.fail == studied.count(r) and "fail" or nil}
   end
   return {title = text.sentence(title):gsub("%.$", ""), state = r.heading, lines = lines, answer = answer}
 end
@@ -171,7 +181,7 @@ end
 
 local MARK = 1.2 -- mm
 
---- How a variant stands: solid it passes, open it is near a limit, a cross in the warm hue it fails; a dash: not decided.
+--- How a variant stands: solid it passes, open it is near a limit, a cross in the warm hue it fails; an open square: not decided.
 function studied.mark(p, x, y, verdict)
   local c, at, up = p.canvas, p:x(x), p:y(y)
   if verdict == "fail" then
@@ -180,14 +190,16 @@ function studied.mark(p, x, y, verdict)
     c:line(at - MARK, up + MARK, at + MARK, up - MARK, look)
     c:circle(at, up, 0.1, {fill = "fail", mark = "x", what = "variant"})
   elseif verdict == "unknown" then
-    c:line(at - MARK, up, at + MARK, up, {weight = "wheel", what = "variant"})
+    local half = 0.8 * MARK
+    c:box(at - half, up - half, at + half, up + half, {weight = "body", fill = "white", what = "variant", only_on_paper = true})
+    c:circle(at, up, 0.1, {fill = "white", mark = "?"})
   else
     p:dot(x, y, {hollow = verdict == "near", what = "variant"})
   end
 end
 
 local says = {pass = "solid: pass", near = "open: inside, by less than its uncertainty", fail = "cross: FAIL",
-              unknown = "dash: not decided"}
+              unknown = "square: not decided"}
 
 --- Those of the marks that a study has, in words.
 function studied.marks_text(r)

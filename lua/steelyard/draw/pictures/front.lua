@@ -194,8 +194,7 @@ function front.draw(page, r)
   for i, wish in ipairs(r.wishes) do labels[i] = output_of(r, wish.name).label end
   local title = ("The front: %s"):format(text.join(labels))
   local says = {"Solid: no other variant betters it in every wish. Open: the others; crosses: FAIL. Ring: the car as it is."}
-  local limits = studied.limits_text(r)
-  if limits then says[2] = "Limits: " .. limits .. "." end
+  studied.add_limits(page, r, says)
   local heading = studied.heading_of(r, title, says, {{"in the front", ("%d of %s"):format(#r.front,
     text.grouped(math.tointeger(studied.count(r))))}})
   local y = sheet.heading(page, heading) + 1

@@ -156,7 +156,7 @@ local function names_of(list)
 end
 
 -- What the lines and the band are, in words.
-local function says_of(r, work)
+local function says_of(page, r, work)
   local list, others = {}, {}
   for i = 2, #work.inputs do others[#others + 1] = work.inputs[i].label end
   for _, name in ipairs(rawget(r, "folded") or {}) do others[#others + 1] = (name:gsub("_", " ")) end
@@ -167,8 +167,7 @@ local function says_of(r, work)
       text.join(others))
   end
   if work.scattered or #work.inputs == 1 then list[#list + 1] = studied.marks_text(r) end
-  local limits = studied.limits_text(r)
-  if limits then list[#list + 1] = "Limits: " .. limits .. "." end
+  studied.add_limits(page, r, list)
   return list
 end
 
@@ -184,7 +183,7 @@ function lines.draw(page, r)
       if low then answer[#answer + 1] = {out.label, studied.range_text(out, low, high)} end
     end
   end
-  local y = sheet.heading(page, studied.heading_of(r, title, says_of(r, work), answer))
+  local y = sheet.heading(page, studied.heading_of(r, title, says_of(page, r, work), answer))
   local plans, drawn = {}, {}
   for i, out in ipairs(outputs) do
     plans[i] = plan_of(page, r, work, out)

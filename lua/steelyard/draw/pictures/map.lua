@@ -62,34 +62,40 @@ end
 
 -- ---- what breaks a limit ----------------------------------------------------------------------------------------------------------
 
--- By variant: by how much the limit of an output that is broken most is broken, in ranges of its numbers, above 0; below 0 what it keeps.
--- A variant that fails by a limit of something that is not shown counts as half a range over.
-local UNSEEN = 0.5
-
-local function broken(r)
-  local rules, by = {}, {}
-  for _, rule in ipairs(r.judged) do
-    local column = r.columns[rule.quantity]
-    if column and not rule.state then
-      local low, high = studied.range(r, rule.quantity)
-      rules[#rules + 1] = {min = rule.min, max = rule.max, size = low and high > low and high - low or 1,
-        low = r.lowest and r.lowest[rule.quantity] or column, high = r.highest and r.highest[rule.quantity] or column}
-    end
-  end
+-- How far over or under a limit each variant is, by variant, above 0 where it breaks it; in the unit of the quantity.
+local function over_limit(r, rule, side)
+  local least, most = rawget(r, "lowest"), rawget(r, "highest")
+  local column, by = r.columns[rule.quantity], {}
+  if side == "max" then column = most and most[rule.quantity] or column else column = least and least[rule.quantity] or column end
   for k = 1, studied.count(r) do
-    local worst
-    for _, rule in ipairs(rules) do
-      local low, high = known(rule.low[k]), known(rule.high[k])
-      local over = math.max(rule.max and high and (high - rule.max) / rule.size or -math.huge,
-                            rule.min and low and (rule.min - low) / rule.size or -math.huge)
-      if over > -math.huge then worst = math.max(worst or over, over) end
-    end
-    local fails = r.verdict[k] == "fail"
-    if fails and not (worst and worst > 0) then worst = UNSEEN
-    elseif not fails and (not worst or worst > 0) then worst = -UNSEEN end
-    by[k] = worst
+    local value = known(column[k])
+    if value then by[k] = side == "max" and value - rule.max or side == "min" and rule.min - value end
   end
   return by
+end
+
+local UNSEEN = 0.5 -- a variant that fails by what is not shown is so far over, one that does not so far inside
+
+-- The fields of all limits that some variant breaks: of each bound of an output one, and one of what fails by something else.
+local function broken(r, grid)
+  local list, seen, unseen = {}, {}, false
+  for _, rule in ipairs(r.judged) do
+    for _, side in ipairs(r.columns[rule.quantity] and not rule.state and {"min", "max"} or {}) do
+      local by, any = rule[side] and over_limit(r, rule, side) or {}, false
+      for k, over in pairs(by) do
+        if over > 0 then any, seen[k] = true, true end
+      end
+      local low, high = studied.range(r, rule.quantity)
+      if any then list[#list + 1] = {field = field(grid, by), range = high > low and high - low or 1} end
+    end
+  end
+  local others = {}
+  for k = 1, studied.count(r) do
+    local fails = r.verdict[k] == "fail" and not seen[k]
+    others[k], unseen = fails and UNSEEN or -UNSEEN, unseen or fails
+  end
+  if unseen then list[#list + 1] = {field = field(grid, others), range = 1} end
+  return list
 end
 
 -- ---- on the paper ------------------------------------------------------------------------------------------------------------------
@@ -158,24 +164,38 @@ local function name_line(p, lines, shown, boxes, list)
   end
 end
 
--- The word FAIL where it is broken most and there is room.
-local function name_fail(p, grid, boxes, list)
+-- The word FAIL where a limit is broken most, in ranges of its numbers, and there is room.
+local function name_fail(p, limits, boxes, list)
   local best, most, at
-  for j = 1, #grid.ys do
-    for i = 1, #grid.xs do
-      local by = grid.rows[j][i]
-      if by and by > 0 and (not most or by > most) then
-        local x, y = p:x(grid.xs[i]), p:y(grid.ys[j])
-        x, y = math.max(p.left + 6, math.min(p.right - 6, x)), math.max(p.top + 3.2, math.min(p.bottom - 3.2, y))
-        local box = box_round(x, y, "FAIL", true)
-        if clear(p, box, boxes) then best, most, at = box, by, {x, y, "FAIL", fail = true} end
+  for _, limit in ipairs(limits) do
+    local grid = limit.field
+    for j, row in ipairs(grid.rows) do
+      for i, by in ipairs(row) do
+        local share = by and by / limit.range
+        if share and share > 0 and (not most or share > most) then
+          local x, y = p:x(grid.xs[i]), p:y(grid.ys[j])
+          x, y = math.max(p.left + 6, math.min(p.right - 6, x)), math.max(p.top + 3.2, math.min(p.bottom - 3.2, y))
+          local box = box_round(x, y, "FAIL", true)
+          if clear(p, box, boxes) then best, most, at = box, share, {x, y, "FAIL", fail = true} end
+        end
       end
     end
   end
   if best then boxes[#boxes + 1], list[#list + 1] = best, at end
 end
 
-local function draw_map(c, p, r, grid, out, over)
+-- Hatching of several limits falls on the same lines, so where two are broken it is as where one is.
+local function draw_limit(c, p, limit, boxes)
+  limit.above = limit.above or contours.above(limit.field, 0)
+  limit.lines = limit.lines or contours.lines(limit.field, 0)
+  local loops = all_on_paper(p, limit.above)
+  if #loops > 0 then chart.hatch(c, loops, {colour = "ink", boxes = boxes, what = "infeasible"}) end
+  for _, line in ipairs(all_on_paper(p, limit.lines)) do
+    chart.path_around(c, line, boxes, {weight = "wheel", what = "limit"})
+  end
+end
+
+local function draw_map(c, p, r, grid, out, limits)
   local values = field(grid, r.columns[out.name])
   local low, high = studied.range(r, out.name)
   local levels = high - low > 10.0 ^ -out.decimals and chart.scale(low, high, {exact = true}).ticks or {}
@@ -187,17 +207,11 @@ local function draw_map(c, p, r, grid, out, over)
     lines[k] = all_on_paper(p, contours.lines(values, level))
     name_line(p, lines[k], words.set(text.plain(level)), boxes, names)
   end
-  if over then name_fail(p, over, boxes, names) end
+  name_fail(p, limits, boxes, names)
   for _, list in ipairs(lines) do
     for _, line in ipairs(list) do chart.path_around(c, line, boxes, {weight = "fine", what = "contour"}) end
   end
-  if over then
-    local loops = all_on_paper(p, contours.above(over, 0))
-    if #loops > 0 then chart.hatch(c, loops, {colour = "ink", boxes = boxes, what = "infeasible"}) end
-    for _, line in ipairs(all_on_paper(p, contours.lines(over, 0))) do
-      chart.path_around(c, line, boxes, {weight = "wheel", what = "limit"})
-    end
-  end
+  for _, limit in ipairs(limits) do draw_limit(c, p, limit, boxes) end
   for _, one in ipairs(names) do
     if one.fail then
       local box = box_round(one[1], one[2], one[3], true)
@@ -240,13 +254,13 @@ local function one_map(page, r, work, out, box)
   local y = studied.axis(work.inputs[2], work.grid.ys[1], work.grid.ys[#work.grid.ys])
   local p = chart.plan(c, {left = box.left, right = box.right, top = box.top, bottom = box.bottom, y = y,
                            x = studied.axis(work.inputs[1], work.grid.xs[1], work.grid.xs[#work.grid.xs])})
-  draw_map(c, p, r, work.grid, out, work.over)
+  draw_map(c, p, r, work.grid, out, work.limits)
   p:axes()
   c:line(p.left, p.top, p.right, p.top, {weight = "fine", what = "axis"})
   c:line(p.right, p.top, p.right, p.bottom, {weight = "fine", what = "axis"})
 end
 
-local function heading_of(r, work, outputs)
+local function heading_of(page, r, work, outputs)
   local labels, answer, inputs = {}, {}, work.inputs
   for k, out in ipairs(outputs) do labels[k] = out.label end
   for k = 1, math.min(2, #outputs) do
@@ -255,9 +269,8 @@ local function heading_of(r, work, outputs)
   end
   local title = ("%s over %s and %s"):format(text.join(labels), inputs[1].label, inputs[2].label)
   local says = {work.several and "The darker, the more." or ("Contours: %s. The darker, the more."):format(studied.heading(outputs[1]))}
-  if work.over then says[1] = says[1] .. " Hatched: a limit breaks." end
-  local limits = studied.limits_text(r)
-  if limits then says[2] = "Limits: " .. limits .. "." end
+  if work.limits[1] then says[1] = says[1] .. " Hatched: a limit breaks." end
+  studied.add_limits(page, r, says)
   return studied.heading_of(r, title, says, answer), title
 end
 
@@ -269,9 +282,9 @@ function map.draw(page, r)
   if #outputs == 0 then
     core.fail{code = "unavailable", field = "show", message = "nothing of this study is known: there is no map"}
   end
-  local work = {inputs = inputs, grid = grid_of(r, inputs), several = #outputs > 1}
-  if rawget(r, "counts") and r.counts.fail > 0 then work.over = field(work.grid, broken(r)) end
-  local heading, title = heading_of(r, work, outputs)
+  local work = {inputs = inputs, grid = grid_of(r, inputs), several = #outputs > 1, limits = {}}
+  if rawget(r, "counts") and r.counts.fail > 0 then work.limits = broken(r, work.grid) end
+  local heading, title = heading_of(page, r, work, outputs)
   local y = sheet.heading(page, heading) + 1
   local beside = work.several and not page.narrow and 2 or 1
   local wide = (page.right - page.left - (beside - 1) * BETWEEN) / beside
