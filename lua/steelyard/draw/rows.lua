@@ -1,56 +1,75 @@
 --- A table in a picture: cells right-aligned under their headings unless a column says otherwise, a hairline under the headings.
 
 local canvas = require "steelyard.draw.canvas"
+local text_width = require "steelyard.print.width"
 
 local rows = {}
 
-local PITCH, APART = 4.4, 2.6 -- mm from row to row, and between columns at least
-local LEAST = 10              -- mm of the column that gives way
+local PITCH, APART = 4.4, 2.6 -- mm from row to row, and between columns, as a rule
+local LEAST = 16              -- mm of the column that gives way
+local LETTER = 1.8            -- mm: a letter of a terminal's grid (terminal.lua)
+local LINES, NEXT = 2, 1.3    -- of a cell in it, and from one to the next in sizes of the letters
 
 local function words_of(cell) return type(cell) == "table" and cell[1] or cell end
 
-local function width_of(cell, size)
-  return canvas.width_of(words_of(cell), size, type(cell) == "table" and cell.bold)
+-- At least as wide as so many letters of a terminal.
+local function width_of(cell, size, letter)
+  local shown = words_of(cell)
+  return math.max(canvas.width_of(shown, size, type(cell) == "table" and cell.bold), letter * text_width.of(shown))
 end
 
--- The width of every column; where they do not fit, one gives way.
-local function widths_of(columns, list, size, room)
-  local widths, sum, gives = {}, APART * (#columns - 1), nil
+-- The width of every column, and of all with what lies between.
+local function widths_of(columns, list, size, apart, letter)
+  local widths, sum = {}, -apart
   for k, column in ipairs(columns) do
-    widths[k] = canvas.width_of(column[1], size)
-    for _, row in ipairs(list) do widths[k] = math.max(widths[k], width_of(row[k], size)) end
-    sum = sum + widths[k]
-    if column.gives then gives = k end
+    widths[k] = width_of(column[1], size, letter)
+    for _, row in ipairs(list) do widths[k] = math.max(widths[k], width_of(row[k], size, letter)) end
+    sum = sum + widths[k] + (widths[k] > 0 and apart or 0)
   end
-  if gives and sum > room then widths[gives] = math.max(LEAST, widths[gives] - (sum - room)) end
+  return widths, sum
+end
+
+-- As wide as a terminal needs it where there is room for that; else as on paper, where one column gives way if it must.
+local function fitted(columns, list, size, apart, room)
+  local widths, sum = widths_of(columns, list, size, apart, LETTER)
+  if sum <= room then return widths end
+  widths, sum = widths_of(columns, list, size, apart, 0)
+  for k, column in ipairs(columns) do
+    if column.gives and sum > room then widths[k] = math.max(LEAST, widths[k] - (sum - room)) end
+  end
   return widths
 end
 
---- columns: list of {heading, left = true, gives = true: its cells are cut where there is no room}. list: rows of cells, each words or
--- {words, bold =, colour =}. o: {left, right: edges on the paper, size, pitch}. Gives the y of its lower end.
+--- columns: list of {heading, left = true, gives = true: its cells go on in a second line}. list: rows of cells, each words or
+-- {words, bold =, colour =}. o: {left, right: edges on the paper, size, pitch, apart}. Gives the y of its lower end.
 function rows.draw(c, y, columns, list, o)
-  local size, pitch = o.size or canvas.sizes.small, o.pitch or PITCH
-  local widths = widths_of(columns, list, size, o.right - o.left)
+  local size, pitch, apart = o.size or canvas.sizes.small, o.pitch or PITCH, o.apart or APART
+  local widths = fitted(columns, list, size, apart, o.right - o.left)
   local from, x = {}, o.left
   for k in ipairs(columns) do
     from[k] = x
-    x = x + widths[k] + (widths[k] > 0 and APART or 0)
+    x = x + widths[k] + (widths[k] > 0 and apart or 0)
   end
-  local function put(k, cell, colour)
-    local look = type(cell) == "table" and cell or {}
-    local words = canvas.cut(words_of(cell), widths[k] + 0.01, size, look.bold)
-    if words == "" then return end
-    local left = columns[k].left
-    c:text(left and from[k] or from[k] + widths[k], y, words,
-           {size = size, anchor = left and "start" or "end", bold = look.bold, colour = look.colour or colour, table = true})
+  local function put(k, at, shown, look)
+    if shown == "" then return end
+    c:text(columns[k].left and from[k] or from[k] + widths[k], at, shown,
+           {size = size, anchor = columns[k].left and "start" or "end", bold = look.bold, colour = look.colour, table = true})
   end
   y = y + pitch
-  for k, column in ipairs(columns) do put(k, column[1], "grey") end
+  for k, column in ipairs(columns) do put(k, y, canvas.cut(column[1], widths[k] + 0.01, size), {colour = "grey"}) end
   c:line(o.left, y + 1.2, o.right, y + 1.2, {weight = "hair", colour = "grey", what = "table"})
   y = y + 0.8
   for _, row in ipairs(list) do
     y = y + pitch
-    for k in ipairs(columns) do put(k, row[k]) end
+    local lines = 1
+    for k, column in ipairs(columns) do
+      local cell = row[k]
+      local look, shown = type(cell) == "table" and cell or {}, {words_of(cell)}
+      if column.gives then shown = canvas.wrap(shown[1], widths[k] + 0.01, size, look.bold, LINES) end
+      for i, line in ipairs(shown) do put(k, y + (i - 1) * NEXT * size, line, look) end
+      lines = math.max(lines, #shown)
+    end
+    y = y + (lines - 1) * NEXT * size
   end
   return y
 end
