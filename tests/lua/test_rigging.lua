@@ -67,6 +67,14 @@ test("what_the_page_says_is_on_it", function()
   end)
 end)
 
+test("a_terminal_cuts_no_caution", function()
+  each(function(_, d, what)
+    local shown = d:text():gsub("%s+", " ")
+    check.equal(shown:find("local codes and licensed practice decide.", 1, true) ~= nil, true, what)
+    check.equal(shown:find("Nobody under the load.", 1, true) ~= nil, true, what)
+  end)
+end)
+
 local function find(c, what, n)
   for _, item in ipairs(c.items) do
     if item.what == what then

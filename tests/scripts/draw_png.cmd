@@ -1,1 +1,1 @@
-steelyard draw vehicles/burnet.lua --to car.png
+folder=$(mktemp -d) && cd "$folder" && cp "$OLDPWD"/vehicles/burnet.lua . && steelyard draw burnet.lua --to car.png && steelyard draw burnet.lua --to car.pdf --width 90 && steelyard draw burnet.lua --to car.png; ls; head -n 1 car.pdf; cd / && rm -r "$folder"

@@ -93,6 +93,9 @@ function canvas.dash_of(item)
   return lengths
 end
 
+--- mm of paper in a letter of a terminal: 100 on a usual page, more of them to the mm on a narrow one, where small texts have as many.
+function canvas.letter(width) return width < 120 and 1.35 or 1.8 end
+
 --- Width of a text as it may come out, with slack.
 function canvas.width_of(words, size, bold) return metrics.width(words, size, bold) * metrics.SLACK end
 
@@ -137,11 +140,11 @@ end
 --- A text shortened to a width.
 canvas.cut = cut
 
---- A text in lines of at most `most` mm, at most `lines` of them; the last one is cut where more would be needed.
-function canvas.wrap(words, most, size, bold, lines)
+--- A text in lines of at most `most` mm and `letters`, at most `lines` of them; the last one is cut where more would be needed.
+function canvas.wrap(words, most, size, bold, lines, letters)
   local list, line = {}, nil
   for word in words:gmatch "[^ ]+" do
-    if line and canvas.width_of(line .. " " .. word, size, bold) <= most then
+    if line and canvas.width_of(line .. " " .. word, size, bold) <= most and #line + #word < (letters or math.huge) then
       line = line .. " " .. word
     elseif line and lines and #list + 1 == lines then
       line = line .. " " .. word -- too long: cut below

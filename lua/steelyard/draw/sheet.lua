@@ -101,9 +101,9 @@ end
 
 --- The last lines, below y; sets the height of the page.
 function sheet.foot(page, y, foot)
-  local c = page.canvas
+  local c, letters = page.canvas, (page.right - page.left) // canvas.letter(page.width) -- a terminal must not cut a caution
   for _, note in ipairs(foot.notes) do
-    for _, line in ipairs(canvas.wrap(text.sentence(note), page.right - page.left, SIZES.small, false)) do
+    for _, line in ipairs(canvas.wrap(text.sentence(note), page.right - page.left, SIZES.small, false, nil, letters)) do
       y = y + 3.6
       c:text(page.left, y, line, {size = SIZES.small, colour = "grey"})
     end

@@ -5,14 +5,11 @@ local text_width = require "steelyard.print.width"
 
 local terminal = {}
 
-local COLUMNS = 100 -- of a picture 180 mm wide, less of a narrower one
-local FULL = 180
+local COLUMNS = 100 -- at most, so many in a picture 180 mm wide
 
 local function new_grid(c)
-  local step = FULL / COLUMNS
-  local grid = {columns = math.min(COLUMNS, math.floor(c.width / step)), step = step, rows = {}, written = {}}
-  grid.step = c.width / grid.columns
-  return grid
+  local columns = math.min(COLUMNS, math.floor(c.width / canvas.letter(c.width)))
+  return {columns = columns, step = c.width / columns, rows = {}, written = {}}
 end
 
 -- A letter must not depend on the last bits of a coordinate, which the file's axes and zeros have a hand in: places are taken to a

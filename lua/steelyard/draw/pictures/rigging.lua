@@ -152,7 +152,7 @@ local function label_of(leg, f)
   local most = math.min(LONGEST_NAME, (f.right - f.left) / 2 - 8) -- two stand beside each other even where the legs are near the middle
   local label = {lines = {canvas.cut(isolated(leg.point), most, SIZES.text)}, colour = leg.status == "fail" and "fail" or nil}
   if f.name == "side" then
-    local angle = text.fixed(leg.angle, 0) .. "°" .. (leg.status == "fail" and ", FAIL" or "")
+    local angle = text.fixed(leg.angle, 0) .. "\u{A0}deg" .. (leg.status == "fail" and ", FAIL" or "")
     label.lines[2] = ("%s, %s"):format(leg.slack and "slack" or words.value(leg.tension, leg.sd.tension, 1, "kg"), angle)
     function label:shorten(room)
       self.lines = {canvas.cut(self.lines[1], room, SIZES.text),

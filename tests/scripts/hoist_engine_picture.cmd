@@ -1,0 +1,1 @@
+folder=$(mktemp -d) && steelyard hoist_engine vehicles/twayblade.lua 1605,-55,565 1955,70,590 --legs 620,380 --boom 800=600,1000=450,1200=120 --reach 900 --plot "$folder/hoist.svg" >/dev/null 2>&1 && cat "$folder/hoist.svg"; rm -r "$folder"
