@@ -2,8 +2,8 @@
 --
 -- places.of(spec, axles) -> a list, one an axle: {at =, track =, left = {at =, half_track =}, right = the same}, of what is stated with an
 --   uncertainty {who = "rear axle", field =, value = mm as stated, sd = mm, limits = stated by limits or nil}
--- places.book() -> a book of the numbers that errors have in the records of one car: statements of one axle or wheel, field, value and uncertainty are one
---   error, as with lines of two files
+-- places.book() -> a book of the numbers that errors have in the records of one car: statements of one axle or wheel, field, value and
+--   uncertainty are one error, as with lines of two files
 -- places.number(book, statement) -> number, given to a statement that has none yet; nil of no statement
 -- places.known(book, statement) -> the number of one that has it, and by how much the records correct it, mm
 --

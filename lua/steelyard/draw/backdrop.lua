@@ -119,9 +119,10 @@ function backdrop.draw(c, f, o)
   for _, body in ipairs(f.scene.bodies) do
     local outline = body.outlines and body.outlines[f.look.outlines]
     local loops = outline and not (o.without and o.without[body.path]) and not figure.is_wheel(f, body) and f.look:loops(outline)
-    local size = loops and figure.size_of(loops) / f.scale or 0
+    local extent = loops and figure.extent_of(loops)
+    local size = extent and extent.size / f.scale or 0
     if size >= figure.LEAST then
-      local key = figure.key_of(figure.on_paper(f, loops))
+      local key = figure.key_of(f, extent, loops)
       if not seen[key] then
         backdrop.outline(c, f, loops, {weight = "fine", colour = "pale", what = "body " .. body.path, path = body.path,
                                        only_on_paper = size < 15})

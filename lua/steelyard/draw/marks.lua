@@ -1,7 +1,6 @@
 --- Marks that drawings of a car share: the CG, loads, dimensions, the ground, the scales.
 
 local canvas = require "steelyard.draw.canvas"
-local clip = require "steelyard.draw.clip"
 local text = require "steelyard.print.text"
 
 local marks = {}

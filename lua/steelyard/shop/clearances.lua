@@ -184,8 +184,8 @@ end
 
 local shapes_of = setmetatable({}, {__mode = "k"}) -- result -> {geometry =, [row] = {a, b}}, as measured
 
---- The outlines {a =, b =} in a view of draw/scene.lua of what a row was measured between, in the pose of that row; without the way on which
--- it leaves. b is nil for the ground, both are for a row without a gap.
+--- The outlines {a =, b =} in a view of draw/scene.lua of what a row was measured between, in the pose of that row; without the way on
+-- which it leaves. b is nil for the ground, both are for a row without a gap.
 function clearances.outlines(result, i, view)
   local kept, list = shapes_of[result], {}
   for key, part in pairs(kept[i] or {}) do
