@@ -12,6 +12,10 @@ for i = 2, 300, 2 do half_car = half_car:without("part " .. i) end
 local built_car = sy.load("vehicles/tansy.lua"):as_built()
 local sprung = sy.load "vehicles/twayblade.lua":state "race start"
 
+local three_slots = {{"nose", at = {300, -300, 20}, max = 15, step = 0.5}, {"tray", at = {2900, -300, 60}, max = 10, step = 0.5},
+                     {"sill", at = {1500, 500, 100}, max = 10, step = 0.5}}
+local three_parts = {sy.vary("powertrain", "back", -80, 80), sy.vary("driver", "left", -40, 40), sy.vary("battery", "forward", -100, 100)}
+
 local GRID, DRAWS = 1000, 1000000
 local TEN = {"cg.x", "cg.y", "cg.z", "front_share", "left_share", "lf", "rf", "lr", "rr", "yaw_inertia"}
 
@@ -63,6 +67,15 @@ local jobs = {
   end,
   weigh_next_as_built = function()
     for _ = 1, 10 do sy.sensitivity{built_car, show = {"front_share", "height", "yaw_inertia"}} end
+  end,
+  ballast = function()
+    for _ = 1, 10 do sprung:ballast{target = {left_share = 49, front_share = 42.5}, slots = three_slots} end
+  end,
+  ballast_impossible = function()
+    for _ = 1, 10 do sprung:ballast{target = {left_share = 49.5, front_share = 43.5}, slots = three_slots} end
+  end,
+  seek = function()
+    for _ = 1, 10 do sy.seek{sprung, vary = three_parts, target = {front_share = 42.2, left_share = 48.8}} end
   end,
   spread = function() spread{"mass", "cg.x", "cg.y", "cg.z", "front_share", "left_share", "yaw_inertia"} end,
   spread_without_inertia = function() spread{"mass", "cg.x", "cg.y", "cg.z", "front_share", "left_share"} end,

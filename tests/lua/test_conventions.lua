@@ -473,7 +473,7 @@ for _, name in ipairs(order) do
 end
 
 -- merge reads shards; of the draws of spread a place that is rounded in another way moves one over the edge of a bin.
-local elsewhere = {merge = true, spread = true, seek = not check.can_seek}
+local elsewhere = {merge = true, spread = true, seek = not check.can_seek, meet_target = not check.can_seek}
 
 test("every_script_is_run", function()
   local names = check.command("ls scripts").out
