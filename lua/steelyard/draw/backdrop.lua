@@ -61,9 +61,7 @@ function backdrop.put(f, top)
   return top + f.height
 end
 
---- Loops on the paper, cut at the window if there is one.
-function backdrop.outline(c, f, loops, o)
-  local paper = figure.on_paper(f, loops)
+local function draw_loops(c, f, paper, o)
   if not f.window then return c:loops(paper, o) end
   local lines = {}
   for _, loop in ipairs(paper) do
@@ -71,6 +69,22 @@ function backdrop.outline(c, f, loops, o)
     table.move(pieces, 1, #pieces, #lines + 1, lines)
   end
   if #lines > 0 then c:lines(lines, o) end
+end
+
+--- Loops of the look, cut at the window if there is one.
+function backdrop.outline(c, f, loops, o) draw_loops(c, f, figure.on_paper(f, loops), o) end
+
+-- Do loops on the paper lie all on one side of the window?
+local function beside(f, paper)
+  local w, left, right, above, below = f.window, true, true, true, true
+  for _, loop in ipairs(paper) do
+    for _, p in ipairs(loop) do
+      left, right = left and p[1] < w[1], right and p[1] > w[3]
+      above, below = above and p[2] < w[2], below and p[2] > w[4]
+      if not (left or right or above or below) then return false end
+    end
+  end
+  return true
 end
 
 local SIDES = 72 -- of a wheel as a polygon
@@ -121,10 +135,11 @@ function backdrop.draw(c, f, o)
     local loops = outline and not (o.without and o.without[body.path]) and not figure.is_wheel(f, body) and f.look:loops(outline)
     local extent = loops and figure.extent_of(loops)
     local size = extent and extent.size / f.scale or 0
-    if size >= figure.LEAST then
+    local paper = size >= figure.LEAST and figure.on_paper(f, loops)
+    if paper and not (f.window and beside(f, paper)) then
       local key = figure.key_of(f, extent, loops)
       if not seen[key] then
-        backdrop.outline(c, f, loops, {weight = "fine", colour = "pale", what = "body " .. body.path, path = body.path,
+        draw_loops(c, f, paper, {weight = "fine", colour = "pale", what = "body " .. body.path, path = body.path,
                                        only_on_paper = size < 15})
       end
       seen[key] = true

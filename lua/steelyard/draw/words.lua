@@ -1,5 +1,7 @@
 --- Numbers and sentences as a picture sets them: true minus and plus-minus, and no-break spaces between a number and its unit.
 
+local aboard = require "steelyard.car.aboard"
+local isolated = require("steelyard.draw.svg").isolated
 local text = require "steelyard.print.text"
 
 local words = {}
@@ -27,7 +29,13 @@ function words.sentence(s)
     "(%d) (mm%f[%A])", "%1" .. NO_BREAK .. "%2"):gsub("(%d) (%%)", "%1" .. NO_BREAK .. "%2"))
 end
 
---- The same for a terminal, which has neither.
+--- A name of the file in one line; one that runs to the left is isolated.
+function words.name(name) return isolated((name:gsub("[ \t\r\n]+", " "))) end
+
+--- What is aboard, as a sentence.
+function words.aboard(list) return ("Aboard: %s."):format(words.sentence(aboard.text(list))) end
+
+--- Signs and blanks of print for a terminal, which has neither.
 function words.plain(s)
   for letter, other in pairs(in_plain) do s = s:gsub(letter, other) end
   return s

@@ -1,11 +1,9 @@
 --- The picture of car:markout(): the floor from above, front up, with what to chalk out by two tapes, in the order to mark; and trolleys.
 
-local aboard = require "steelyard.car.aboard"
 local backdrop = require "steelyard.draw.backdrop"
 local canvas = require "steelyard.draw.canvas"
 local clip = require "steelyard.draw.clip"
 local figure = require "steelyard.draw.figure"
-local isolated = require("steelyard.draw.svg").isolated
 local marks = require "steelyard.draw.marks"
 local rows = require "steelyard.draw.rows"
 local sheet = require "steelyard.draw.sheet"
@@ -18,8 +16,6 @@ local SIZES = canvas.sizes
 
 --- Lines of the grid, mm on the floor.
 floor.GRID = 500
-
-local function named(name) return isolated((name:gsub("[ \t\r\n]+", " "))) end
 
 local function whole(x) return words.set(text.fixed(x, 0)) end
 
@@ -49,7 +45,7 @@ end
 -- Without the group that stands above it.
 local function short_name(row)
   local group = row.assembly .. "/"
-  return named(row.name:sub(1, #group) == group and row.name:sub(#group + 1) or row.name)
+  return words.name(row.name:sub(1, #group) == group and row.name:sub(#group + 1) or row.name)
 end
 
 -- ---- the figure -----------------------------------------------------------------------------------------------------------------
@@ -267,7 +263,7 @@ local function heading_of(result, scene, list)
   local says = {title = "Floor plan", state = scene.heading, lines = {},
                 answer = {{"to mark", text.count(#list, "point")}, {"tapes good to", whole(text.K95 * result.tape_sd) .. "\u{A0}mm"}}}
   if poor > 0 then says.answer[3] = {"poor crossing", tostring(poor)} end
-  if scene.aboard then says.lines[1] = ("Aboard: %s."):format(words.sentence(aboard.text(scene.aboard))) end
+  if scene.aboard then says.lines[1] = words.aboard(scene.aboard) end
   says.lines[#says.lines + 1] = ("From above. Tapes from A (%s, %s) and B (%s, %s); arcs: where their ends cross."):format(tenth(a.x),
     tenth(a.y), tenth(b.x), tenth(b.y))
   return says
@@ -283,7 +279,7 @@ local function draw_table(page, result, list, left, right, y)
   local cells = {}
   for _, entry in ipairs(list) do
     local row = entry.row
-    if entry.group then cells[#cells + 1] = {"", {named(entry.group), colour = "grey"}, "", "", "", "", "", "", ""} end
+    if entry.group then cells[#cells + 1] = {"", {words.name(entry.group), colour = "grey"}, "", "", "", "", "", "", ""} end
     local sd = row.sd.x and text.fixed(text.K95 * math.max(row.sd.x, row.sd.y), 0) or ""
     cells[#cells + 1] = {{tostring(entry.number), bold = true}, short_name(row), whole(row.x), whole(row.y), whole(row.height),
                          whole(row.tapes.a), whole(row.tapes.b), sd, crossing_words(row)}

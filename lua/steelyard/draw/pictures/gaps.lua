@@ -1,13 +1,11 @@
 --- The picture of car:clearances(): the car from the side with its gaps, the three tightest in the plane that shows them, and a table.
 
-local aboard = require "steelyard.car.aboard"
 local backdrop = require "steelyard.draw.backdrop"
 local canvas = require "steelyard.draw.canvas"
 local chart = require "steelyard.draw.chart"
 local clearances = require "steelyard.shop.clearances"
 local figure = require "steelyard.draw.figure"
 local flags = require "steelyard.draw.flags"
-local isolated = require("steelyard.draw.svg").isolated
 local marks = require "steelyard.draw.marks"
 local rows = require "steelyard.draw.rows"
 local sheet = require "steelyard.draw.sheet"
@@ -80,9 +78,7 @@ local function poses_of(result)
   return count
 end
 
-local function shown(name) return isolated((name:gsub("[ \t\r\n]+", " "))) end
-
-local function name_of(entry) return shown(entry.row.name) end
+local function name_of(entry) return words.name(entry.row.name) end
 
 local function why_of(row) return (words.sentence(row.why):gsub("%+%-", "±")) end
 
@@ -106,7 +102,7 @@ local function heading_of(result, scene, list)
   answer[#answer + 1] = {"all gaps", verdicts.mark[result.status], colour = result.status == "fail" and "fail" or nil}
   local says = {title = "Gaps", state = ("%s, %s"):format(scene.heading, scene.pose == "design" and "as drawn" or scene.pose),
                 answer = answer, lines = {}}
-  if scene.aboard then says.lines[1] = ("Aboard: %s."):format(words.sentence(aboard.text(scene.aboard))) end
+  if scene.aboard then says.lines[1] = words.aboard(scene.aboard) end
   if #list > 0 then
     local what = poses_of(result) > 1 and "Each gap in the pose in which it is tightest" or "The least distance of two surfaces"
     says.lines[#says.lines + 1] = what .. ", between its two points. Hatched: the room that is asked for."
@@ -164,7 +160,7 @@ local function draw_car(page, scene, list, open, y)
   for _, body in ipairs(open) do
     local u, v = f.look:point(body.at)
     if #labels < (page.narrow and 6 or 14) then
-      labels[#labels + 1] = label_of(figure.x(f, u), v, shown(body.name) .. ", no shape")
+      labels[#labels + 1] = label_of(figure.x(f, u), v, words.name(body.name) .. ", no shape")
       labels[#labels].open = true
     end
   end
@@ -253,12 +249,12 @@ end
 
 -- Which is which of two bodies: "rear hoop left, silencer right".
 local function sides_of(row, p, q)
-  if row.b == "ground" then return row.a == "place" and "a place" or shown(row.a) end
+  if row.b == "ground" then return row.a == "place" and "a place" or words.name(row.a) end
   local dx, dy = q[1] - p[1], q[2] - p[2]
   local a, b = "left", "right"
   if math.abs(dy) > math.abs(dx) then a, b = dy > 0 and "above" or "below", dy > 0 and "below" or "above"
   elseif dx < 0 then a, b = b, a end
-  local function named(name) return name == "place" and "place" or shown(name:match "[^/]*$") end
+  local function named(name) return name == "place" and "place" or words.name(name:match "[^/]*$") end
   if row.overlap then return ("%s and %s"):format(named(row.a), named(row.b)) end
   return ("%s %s, %s %s"):format(named(row.a), a, named(row.b), b)
 end

@@ -1,11 +1,9 @@
 --- The picture of shafts: joint angles and plunge against where the engine sits, the shafts at droop, ride height and bump, and a table.
 -- Of car:shafts(), which knows one place of the engine, without the chart; of what half_shafts and propshaft print.
 
-local aboard = require "steelyard.car.aboard"
 local canvas = require "steelyard.draw.canvas"
 local chart = require "steelyard.draw.chart"
 local figure = require "steelyard.draw.figure"
-local isolated = require("steelyard.draw.svg").isolated
 local row_check = require "steelyard.shop.shafts.row_check"
 local rows = require "steelyard.draw.rows"
 local sheet = require "steelyard.draw.sheet"
@@ -20,8 +18,6 @@ local SIZES = canvas.sizes
 
 --- Sides whose angles differ by less are drawn once, deg.
 shafts.SAME = 0.05
-
-local function named(name) return isolated((name:gsub("[ \t\r\n]+", " "))) end
 
 local function degrees(x) return text.fixed(x, 1) .. "°" end
 
@@ -49,8 +45,8 @@ local function kinds_of(booked, positions)
       for _, position in ipairs(positions) do same = same and alike(position.shafts[kind.index], position.shafts[i]) end
       found = found or same and kind or nil
     end
-    if found then found.names[#found.names + 1] = named(row.name)
-    else list[#list + 1] = {row = row, index = i, names = {named(row.name)}} end
+    if found then found.names[#found.names + 1] = words.name(row.name)
+    else list[#list + 1] = {row = row, index = i, names = {words.name(row.name)}} end
   end
   return list
 end
@@ -103,7 +99,7 @@ local function heading_of(booked, positions, scene, kinds)
     says.answer[2] = limit and {"allowed", text.plain(limit) .. "°"} or nil
   end
   says.answer[#says.answer + 1] = {"as booked", verdicts.mark[booked.status], colour = booked.status == "fail" and "fail" or nil}
-  if scene.aboard then says.lines[1] = ("Aboard: %s."):format(words.sentence(aboard.text(scene.aboard))) end
+  if scene.aboard then says.lines[1] = words.aboard(scene.aboard) end
   local parts = {}
   if #positions > 0 then
     local range = allowed(positions)
@@ -214,7 +210,7 @@ local function draw_chart(page, kinds, positions, part, left, right, y, tall)
   local strip = {from = 0, to = math.max(1, 1.15 * plunge), zero = true, name = "plunge, mm"}
   local p = chart.plan(c, {left = left, right = right, top = y, bottom = y + tall, x = axis(), y = angle, ends = names})
   local q = chart.plan(c, {left = left, right = right, top = y + tall + 2, bottom = y + tall + 40, y = strip, ends = names,
-                           x = axis(("%s back from where it is booked, mm"):format(named(part)))})
+                           x = axis(("%s back from where it is booked, mm"):format(words.name(part)))})
   p.left, q.left = math.max(p.left, q.left), math.max(p.left, q.left)
   for _, plot in ipairs{p, q} do
     plot:axes()
@@ -323,7 +319,7 @@ local function draw_table(page, booked, y)
   for i, row in ipairs(booked) do
     local bad = row.status == "fail" and "fail" or nil
     for _, check in ipairs(row.checks) do starred = starred or check.limit and check.basis ~= "file" end
-    cells[i] = {named(row.name), cell(row.static_angle, row.sd.static_angle, 1), allowed_words(row, "static angle"),
+    cells[i] = {words.name(row.name), cell(row.static_angle, row.sd.static_angle, 1), allowed_words(row, "static angle"),
                 cell(row.worst_angle, row.sd.worst_angle, 1), allowed_words(row, "worst angle"),
                 row.at and text.fixed(row.at.ride.length, 1) or "", row.cut_for and text.fixed(row.cut_for, 1) or "",
                 cell(row.plunge_used, row.sd.plunge_used, 1), allowed_words(row, "plunge"),
@@ -345,7 +341,7 @@ local function draw_table(page, booked, y)
   end
   for _, row in ipairs(booked) do
     if row.status ~= "pass" then
-      y = sheet.sentences(page, y, {("%s: %s, %s."):format(named(row.name), verdicts.mark[row.status], row.why)},
+      y = sheet.sentences(page, y, {("%s: %s, %s."):format(words.name(row.name), verdicts.mark[row.status], row.why)},
                           {size = SIZES.small, colour = row.status == "fail" and "fail" or nil})
     end
   end

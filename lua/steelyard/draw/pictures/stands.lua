@@ -1,13 +1,11 @@
 --- The picture of car:stands(): from above, front up, the stands and what they span, where the CG goes as things come out, the least
 -- margin, and what tips the car at nose and tail.
 
-local aboard = require "steelyard.car.aboard"
 local backdrop = require "steelyard.draw.backdrop"
 local canvas = require "steelyard.draw.canvas"
 local chart = require "steelyard.draw.chart"
 local clip = require "steelyard.draw.clip"
 local figure = require "steelyard.draw.figure"
-local isolated = require("steelyard.draw.svg").isolated
 local marks = require "steelyard.draw.marks"
 local rows = require "steelyard.draw.rows"
 local sheet = require "steelyard.draw.sheet"
@@ -46,8 +44,6 @@ end
 
 local function pull_words(pull) return words.value(pull.kg, pull.sd, 0, "kg") end
 
-local function named(name) return isolated((name:gsub("[ \t\r\n]+", " "))) end
-
 local function heading_of(result, scene)
   local step = result.steps[worst_step(result)]
   local shown, side = margin_words(step)
@@ -57,7 +53,7 @@ local function heading_of(result, scene)
   if weaker then answer[2] = {"tips with", ("%s at the %s"):format(pull_words(weaker), weaker == front and "nose" or "tail")} end
   answer[#answer + 1] = {"all steps", verdicts.mark[result.status], colour = result.status == "fail" and "fail" or nil}
   local says = {title = "On stands", state = scene.heading, answer = answer, lines = {}}
-  if scene.aboard then says.lines[1] = ("Aboard: %s."):format(words.sentence(aboard.text(scene.aboard))) end
+  if scene.aboard then says.lines[1] = words.aboard(scene.aboard) end
   says.lines[#says.lines + 1] = "From above, front up. The car stands while its CG lies inside the line round the stands."
   return says
 end
@@ -272,7 +268,7 @@ local function draw_steps(page, result, left, right, y)
     local mark = verdicts.mark[step.status]
     local room = right - left - canvas.width_of(mark, SIZES.state, true) - 2
     c:text(right, y, mark, {size = SIZES.state, bold = true, anchor = "end", colour = bad})
-    for k, line in ipairs(canvas.wrap(("%d %s"):format(i, named(step.what)), room, SIZES.state, true, 2)) do
+    for k, line in ipairs(canvas.wrap(("%d %s"):format(i, words.name(step.what)), room, SIZES.state, true, 2)) do
       if k > 1 then y = y + sheet.LINE end
       c:text(left, y, line, {size = SIZES.state, bold = true, colour = bad})
     end
@@ -290,7 +286,7 @@ local function draw_loads(page, result, left, right, y)
   local columns, cells = {{""}, {"load on the stand, kg", left = true, gives = true}}, {}
   for i = 1, #result.steps do columns[#columns + 1] = {tostring(i)} end
   for i, name in ipairs(result.stands) do
-    cells[i] = {{letter(i), bold = true}, named(name)}
+    cells[i] = {{letter(i), bold = true}, words.name(name)}
     for k, step in ipairs(result.steps) do cells[i][k + 2] = step.tips and "tips" or words.set(text.fixed(step.loads[name], 1)) end
   end
   local sum = {"", "together"}
@@ -323,7 +319,7 @@ function stands.draw(page, result, scene)
   local where = {}
   for _, key in ipairs{"front", "rear"} do
     local spot = result.steps[1].pulled_at[key]
-    if spot then where[#where + 1] = ("%s %s"):format(key == "front" and "nose" or "tail", named(spot.name)) end
+    if spot then where[#where + 1] = ("%s %s"):format(key == "front" and "nose" or "tail", words.name(spot.name)) end
   end
   local notes = {}
   if #where > 0 then notes[1] = "crosses: where somebody pulls down, " .. table.concat(where, ", ") end
