@@ -88,6 +88,30 @@ function rules.no_text_is_pale(check, d, what)
   for _, one in ipairs(texts_of(drawing.canvas_of(d))) do check.equal(one.item.colour ~= "pale", true, what) end
 end
 
+--- The marks of a drawing that are called so, in the order of drawing.
+function rules.items(d, what)
+  local list = {}
+  for _, item in ipairs(drawing.canvas_of(d).items) do if item.what == what then list[#list + 1] = item end end
+  return list
+end
+
+--- All that is written in it, with plain blanks.
+function rules.said(d) return (table.concat(d.texts, " "):gsub("\u{A0}", " ")) end
+
+--- A car of a file, restated with x forward and the ground at 140.
+function rules.restated(path)
+  local conventions = dofile "tests/lua/conventions.lua"
+  local to = conventions.new({x = "forward", y = "left", z = "up"}, {front = 55, centre = -20, ground = 140})
+  local car = conventions.read(path)
+  local name = os.tmpname()
+  local out <close> = assert(io.open(name, "w"))
+  out:write(conventions.text(conventions.restated(car, conventions.map(conventions.of(car), to))))
+  out:close()
+  local made = require("steelyard").load(name)
+  os.remove(name)
+  return made
+end
+
 --- All of them.
 function rules.keep(check, d, what)
   rules.no_two_texts_overlap(check, d, what)

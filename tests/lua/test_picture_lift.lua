@@ -1,7 +1,6 @@
 -- The picture of a CG height: rules of layout, and its marks measured back by their scales against the result.
 
 local check = dofile "tests/lua/check.lua"
-local conventions = dofile "tests/lua/conventions.lua"
 local rules = dofile "tests/lua/picture_rules.lua"
 local canvas = require "steelyard.draw.canvas"
 local drawing = require "steelyard.draw.drawing"
@@ -20,18 +19,6 @@ local function session(car, lifted, o)
     else readings[i] = {lift = lift, rear = b.rear + gain, front = lift == 0 and front or nil} end
   end
   return car:cg_height{lifted = lifted, sd = {pad = 0.1, lift = 1, radius = 1}, readings = readings}
-end
-
-local function other_axes()
-  local to = conventions.new({x = "forward", y = "left", z = "up"}, {front = 55, centre = -20, ground = 140})
-  local car = conventions.read "vehicles/twayblade.lua"
-  local path = os.tmpname()
-  local out <close> = assert(io.open(path, "w"))
-  out:write(conventions.text(conventions.restated(car, conventions.map(conventions.of(car), to))))
-  out:close()
-  local made = sy.load(path)
-  os.remove(path)
-  return made
 end
 
 local twayblade = sy.load "vehicles/twayblade.lua":state "kerb"
@@ -69,17 +56,12 @@ local results = {
   sedge = file.of("vehicles/readings/sedge_lift.csv", sy.load "vehicles/sedge.lua"),
   twayblade = session(twayblade, "rear"), front = session(twayblade, "front"),
   burnet = session(sy.load "vehicles/burnet.lua", "rear"), ["burnet, front"] = session(sy.load "vehicles/burnet.lua", "front"),
-  ["other axes"] = session(other_axes(), "rear"), ["other axes, front"] = session(other_axes(), "front"),
+  ["other axes"] = session(rules.restated "vehicles/twayblade.lua", "rear"),
+  ["other axes, front"] = session(rules.restated "vehicles/twayblade.lua", "front"),
   side = side_lift(), plane = side_lift "plane", ["no car"] = alone, ["both ends"] = both_ends(),
 }
 
-local function items(d, what)
-  local list = {}
-  for _, item in ipairs(drawing.canvas_of(d).items) do if item.what == what then list[#list + 1] = item end end
-  return list
-end
-
-local function all_text(d) return (table.concat(d.texts, " "):gsub("\u{A0}", " ")) end
+local items, all_text = rules.items, rules.said
 
 test("pictures_of_a_lift_keep_the_rules", function()
   for name, result in pairs(results) do

@@ -1,26 +1,12 @@
 -- The set-up sheet: rules of layout, its words and numbers against the result, its beams and wheels by their scales.
 
 local check = dofile "tests/lua/check.lua"
-local conventions = dofile "tests/lua/conventions.lua"
 local rules = dofile "tests/lua/picture_rules.lua"
 local core = require "steelyard.core"
-local drawing = require "steelyard.draw.drawing"
 local picture = require "steelyard.draw.picture"
 local scales = require "steelyard.measure.corner_scales.file"
 local sy = require "steelyard"
 local test = check.test
-
-local function other_axes()
-  local to = conventions.new({x = "forward", y = "left", z = "up"}, {front = 55, centre = -20, ground = 140})
-  local car = conventions.read "vehicles/twayblade.lua"
-  local path = os.tmpname()
-  local out <close> = assert(io.open(path, "w"))
-  out:write(conventions.text(conventions.restated(car, conventions.map(conventions.of(car), to))))
-  out:close()
-  local made = sy.load(path)
-  os.remove(path)
-  return made
-end
 
 local twayblade, burnet = sy.load "vehicles/twayblade.lua", sy.load "vehicles/burnet.lua"
 local read = {lf = 134.1, rf = 133.0, lr = 206.6, rr = 199.2}
@@ -29,7 +15,7 @@ local measured = twayblade:state "kerb":perches{cross_share = 50, reading = read
 local results = {
   measured = measured,
   assumed = twayblade:state "two up":perches{cross_share = 51.5, heights = {front = 0, rear = 0}},
-  ["other axes"] = other_axes():state "kerb":perches{cross_share = 50, reading = read},
+  ["other axes"] = rules.restated("vehicles/twayblade.lua"):state "kerb":perches{cross_share = 50, reading = read},
   ["out of reach"] = twayblade:state "kerb":perches{cross_share = 95}, ["many turns"] = twayblade:state "kerb":perches{cross_share = 80},
   ["front share"] = twayblade:state "kerb":perches{lf_share = 35, rf_share = 35},
   bistort = sy.load "vehicles/bistort.lua":perches{cross_share = 49},
@@ -41,13 +27,7 @@ for _, name in ipairs{"corners_swapped", "corners_plank", "weighbridge"} do
   results[name] = scales.of(("vehicles/readings/%s.csv"):format(name))
 end
 
-local function items(d, what)
-  local list = {}
-  for _, item in ipairs(drawing.canvas_of(d).items) do if item.what == what then list[#list + 1] = item end end
-  return list
-end
-
-local function all_text(d) return (table.concat(d.texts, " "):gsub("\u{A0}", " ")) end
+local items, all_text = rules.items, rules.said
 
 test("set_up_sheets_keep_the_rules", function()
   for name, result in pairs(results) do

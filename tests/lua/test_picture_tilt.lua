@@ -1,24 +1,10 @@
 -- The picture of the tilt table: rules of layout, its rays, wheels and liquid by their angles and the scale, its words.
 
 local check = dofile "tests/lua/check.lua"
-local conventions = dofile "tests/lua/conventions.lua"
 local rules = dofile "tests/lua/picture_rules.lua"
-local drawing = require "steelyard.draw.drawing"
 local picture = require "steelyard.draw.picture"
 local sy = require "steelyard"
 local test = check.test
-
-local function other_axes()
-  local to = conventions.new({x = "forward", y = "left", z = "up"}, {front = 55, centre = -20, ground = 140})
-  local car = conventions.read "vehicles/twayblade.lua"
-  local path = os.tmpname()
-  local out <close> = assert(io.open(path, "w"))
-  out:write(conventions.text(conventions.restated(car, conventions.map(conventions.of(car), to))))
-  out:close()
-  local made = sy.load(path)
-  os.remove(path)
-  return made
-end
 
 local twayblade = sy.load "vehicles/twayblade.lua"
 local results = {
@@ -27,17 +13,11 @@ local results = {
   burnet = sy.load("vehicles/burnet.lua"):stability{required = 35},
   ["first guess"] = sy.load("vehicles/first_guess.lua"):stability{},
   bistort = sy.load("vehicles/bistort.lua"):stability{required = 45},
-  ["other axes"] = other_axes():state "race start":stability{}, gentle = twayblade:stability{required = 5},
+  ["other axes"] = rules.restated("vehicles/twayblade.lua"):state "race start":stability{}, gentle = twayblade:stability{required = 5},
   steep = twayblade:stability{required = 85},
 }
 
-local function items(d, what)
-  local list = {}
-  for _, item in ipairs(drawing.canvas_of(d).items) do if item.what == what then list[#list + 1] = item end end
-  return list
-end
-
-local function all_text(d) return (table.concat(d.texts, " "):gsub("\u{A0}", " ")) end
+local items, all_text = rules.items, rules.said
 
 test("pictures_of_a_tilt_table_keep_the_rules", function()
   for name, result in pairs(results) do

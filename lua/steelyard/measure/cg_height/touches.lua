@@ -40,6 +40,26 @@ local function may_touch(look, x, up)
   return beyond > 0 and up <= beyond * math.tan(math.rad(touches.STEEPEST))
 end
 
+-- How far a shape reaches from its part's place at most, mm: all its lengths together, and once more for a liquid that lies aside of its
+-- tank's middle. nil where lengths do not say it.
+local function most_reach(shape)
+  local sum = 0
+  for i = 1, #shape do
+    if type(shape[i]) ~= "number" then return nil end
+    sum = sum + shape[i]
+  end
+  return shape.kind ~= "mesh" and sum > 0 and 2 * sum or nil
+end
+
+-- May a part touch, by its place and how far it reaches? Most of a car does not, and needs no outline.
+local function near_enough(c, look, item, shape)
+  local reach = not c.heights_set and most_reach(shape)
+  if not reach then return true end
+  local at = item.origin
+  local x = look.view == "side" and -at[1] or look.from - at[2]
+  return may_touch(look, look.lifted == "rear" and x - reach or x + reach, at[3] - reach)
+end
+
 -- Everything that may touch: {what =, part = true, spots = {{mm along, mm up}}}.
 local function candidates(c, look)
   local list, ledger = {}, envelopes.ledger_now(c)
@@ -50,7 +70,8 @@ local function candidates(c, look)
   local read = reader(c, look.view, look.from)
   for _, item in ipairs(c.now:items(true)) do
     local node = item.form == "part" and item.aboard and c.shared.nodes[item.number]
-    local part = node and not (node.unsprung and places.carried_by(c, node)) and envelopes.piece_now(c, ledger, item)
+    local part = node and node.shape and near_enough(c, look, item, node.shape)
+      and not (node.unsprung and places.carried_by(c, node)) and envelopes.piece_now(c, ledger, item)
     local found = {what = node and node.name, part = true, spots = {}}
     for _, loop in ipairs(part and core.outline(part, c.geometry, look.view) or {}) do
       for _, p in ipairs(loop) do
