@@ -385,6 +385,46 @@ test("a_stint_is_drawn_as_it_burns", function()
   check.contains(table.concat(d.texts, "\n"), "tall driver")
 end)
 
+-- ---- odd names, bare results ------------------------------------------------------------------------------------------------------
+
+local right_to_left = "\u{5DE}\u{5E0}\u{5D5}\u{5E2}"
+local odd_car = [==[vehicle { title = "T & <t> with a title that is a good deal longer than a title has a right to be on one line",
+  axes = {x = "back", y = "right", z = "up"}, axles = {{name = "front", at = 0, track = 1400, loaded_radius = 300},
+  {name = "rear", at = 2400, track = 1400, loaded_radius = 300}}, parts = {
+  part [[a < b & "c" 'd' and a name that goes on and on without an end in sight]] { mass = sd(300, 5), at = {1200, 0, 300} },
+  part "NAME" { mass = sd(90, 2), at = {300, 0, 300} }, part "feather" { mass = 0, at = {0, 0, 0} } } }]==]
+
+test("odd_names_and_bare_results_keep_the_rules", function()
+  local path = os.tmpname()
+  local file = assert(io.open(path, "w"))
+  file:write((odd_car:gsub("NAME", right_to_left)))
+  file:close()
+  local car = sy.load(path)
+  os.remove(path)
+  local function study(vary, o)
+    local request = {car, vary = vary, show = {"front_share"}, quiet = true}
+    for key, value in pairs(o or {}) do request[key] = value end
+    return sy.study(request)
+  end
+  local move, weight = sy.vary(right_to_left, "back", 0, 10, 2), sy.vary("feather", "mass", 0, 10, 2)
+  for what, r in pairs{
+    book = car:book(), ["book of nothing"] = car:book "feather", sensitivity = sy.sensitivity{car, show = {"front_share", "mass"}},
+    changes = sy.changes(car, car:set(right_to_left, {mass = 120})),
+    ["no change of that"] = sy.changes(car, car:set(right_to_left, {mass = 120}), {by = "left_share"}),
+    ["spread without spread"] = sy.spread{car, draws = 100, seed = 1, show = {"mass", "left_share"}, quiet = true},
+    ["one value"] = study{sy.vary(right_to_left, "back", {0})}, ["level map"] = study({move, weight}, {show = {"left_share"}}),
+    ["all fail"] = study({move, weight}, {limits = {front_share = {90, 95}}}),
+    ["three inputs"] = study{move, weight, sy.vary("feather", "back", 0, 10, 2)},
+    ["one at a time"] = study({move, weight}, {method = "one at a time"})} do
+    for _, width in ipairs{180, 90} do
+      local d = picture.of(r, {width = width})
+      rules.keep(check, d, what)
+      check.contains(drawing.svg_of(d), "T &amp; &lt;t&gt;", what)
+    end
+  end
+  check.contains(table.concat(picture.of(car:book(), {}).texts, "\n"), "\u{2068}" .. right_to_left .. "\u{2069}")
+end)
+
 -- ---- which picture, and which has none ----------------------------------------------------------------------------------------------
 
 test("a_study_takes_the_picture_of_its_shape", function()
