@@ -87,7 +87,7 @@ function canvas.dash_of(item)
 end
 
 --- mm of paper in a letter of a terminal: 100 on a usual page, more of them to the mm on a narrow one, where small texts have as many.
-function canvas.letter(width) return width < 120 and 1.35 or math.max(1.8, width / 100) end
+function canvas.letter(width) return width < 120 and 1.35 or 1.8 end
 
 --- Width of a text as it may come out, with slack.
 function canvas.width_of(words, size, bold) return metrics.width(words, size, bold) * metrics.SLACK end
