@@ -1,6 +1,5 @@
 --- What the pictures of a study share: its inputs as axes, its limits, the words round it.
 
-local canvas = require "steelyard.draw.canvas"
 local core = require "steelyard.core"
 local text = require "steelyard.print.text"
 local words = require "steelyard.draw.words"
@@ -210,7 +209,5 @@ function studied.marks_text(r)
   return #list > 0 and text.sentence(table.concat(list, "; ")) or nil
 end
 
-studied.ROW = 4.2
-studied.SIZES = canvas.sizes
 
 return studied
