@@ -177,11 +177,11 @@ local calls = {
   {"hoist with a hook", function(car, map)
     return car:hoist("powertrain", {points = {front = place(map, -700, 700, 500), rear = place(map, -1250, 640, 430)},
       hook = place(map, -930, 655, 1100)})
-  end, {hook = "place"}},
+  end, {hook = "place", cg = "place", hangs_from = "place", ["legs[].at"] = "place"}},
   {"hoist by three legs to a lean", function(car, map)
     return car:hoist("engine", {points = {place(map, -700, 700, 500), place(map, -1050, 640, 480), place(map, -880, 950, 470)},
       legs = 700, hang = {nose_down = 4}})
-  end, {hook = "place"}},
+  end, {hook = "place", cg = "place", hangs_from = "place", ["legs[].at"] = "place"}},
   {"stands with a nose", function(car, map)
     return car:stands{at = {"front jack, left", "front jack, right", "rear jack, left", "rear jack, right"}, without = {"powertrain"},
       nose = place(map, 2010, 640, 0)}
