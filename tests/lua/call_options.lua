@@ -192,6 +192,14 @@ local function of_shop(sets, sy, car)
   sets.overlaps = {{}, function(t) return car:overlaps(t) end}
   sets.scene = {{}, function(t) return car:scene(t) end}
   sets.drawing = {{}, function(t) return car:draw(t) end}
+  sets.picture = {{replace = true}, function(t)
+    local path = os.tmpname()
+    os.remove(path)
+    car:balance():plot(path .. ".svg", t)
+    local file <close> = assert(io.open(path .. ".svg", "rb"))
+    os.remove(path .. ".svg")
+    return file:read "a"
+  end}
   sets.rock = {{what = "tub"}, function(t) return car:clearances{at = "rock", rock = t} end}
   sets.shafts = {{}, function(t) return car:shafts(t) end}
   sets.travels = {{droop = 60}, function(t) return car:shafts{travels = t} end}

@@ -121,7 +121,8 @@ F.sy_sha256_text = {digest = {"sy_sha256_begin()", n = 1}, text = {out = "SY_SHA
 F.sy_same_coordinate = {axis = "1", fixed = {"axis"}, mirror = {n = 1}, null = {"mirror"}}
 for name, count in pairs {variance = 2, covariance = 4} do
   F["sy_propagate_" .. name] = {terms = {"{a_ledger, 1, some_by, 0, NULL}, {a_ledger, -0.5, some_by, 0, NULL}", n = 2},
-    term_count = "2", count = "2", fill = "for (int i = 0; i < 2; i++) make_sy_sensitivity(&some_by[i], i);", [name] = {out = count, nan = true, infinite = true}}
+    term_count = "2", count = "2", fill = "for (int i = 0; i < 2; i++) make_sy_sensitivity(&some_by[i], i);",
+    [name] = {out = count, nan = true, infinite = true}}
 end
 F.sy_pairing_new = {from = "a_ledger", to = "other_ledger", count = "1", same_instrument = {"1, 0, 0", n = "SY_MAX_INSTRUMENTS"},
   lines = {"{{.depth = 1, .child = {0}}, {.depth = 1, .child = {0}}, {0, 0, 0}}", n = 1}, null = {"same_instrument"}}

@@ -18,6 +18,12 @@ function named_places.number(value, unit, field)
   return number, sd or 0
 end
 
+--- A switch from a script: true, false, or nil where it is not given.
+function named_places.switch(value, field)
+  if value ~= nil and type(value) ~= "boolean" then refuse("type", ("is true or false, not %s"):format(text.named(value)), field) end
+  return value
+end
+
 -- flat: the coordinate that runs up or down may be left out, and is then that of the ground.
 local function coordinates(c, value, field, flat)
   local at, sd, count, upright = {}, {}, 0, nil

@@ -216,10 +216,9 @@ local function options_of(given)
     core.fail{code = "type", message = ("car:save takes a table of options, not %s"):format(text.named(given))}
   end
   local known = require("steelyard.reference.options").known("whole", "save")
-  local o = require("steelyard.car.named_places").check_fields(given, "car:save", known)
-  if o.replace ~= nil and type(o.replace) ~= "boolean" then
-    core.fail{code = "type", field = "replace", message = ("is true or false, not %s"):format(text.named(o.replace))}
-  end
+  local named_places = require "steelyard.car.named_places"
+  local o = named_places.check_fields(given, "car:save", known)
+  named_places.switch(o.replace, "replace")
   return o
 end
 

@@ -64,7 +64,7 @@ end
 --- Writes the drawing, whole or not at all: .svg, .png, .pdf or .txt by the end of the name. o.replace: over a file that is there.
 function methods.save(result, path, o)
   o = named_places.check_fields(o, "drawing:save", {replace = true})
-  core.write_file(path, writer_of(path)(result), o.replace and true or false)
+  core.write_file(path, writer_of(path)(result), named_places.switch(o.replace, "replace") or false)
   return path
 end
 

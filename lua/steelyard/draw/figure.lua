@@ -427,7 +427,8 @@ function figure.draw(c, f, top)
 end
 
 --- What pictures with a car behind them share: the scale that fits; loops of a look in mm of paper, the box round loops with its larger
--- side, and what of outlines with as many points in the same box makes them one line; the wheels' own bodies, and wheels alone on their axle.
+-- side, and what of outlines with as many points in the same box makes them one line; the wheels' own bodies, and wheels alone on their
+-- axle.
 figure.scale_for, figure.on_paper, figure.extent_of, figure.key_of = scale_for, on_paper, extent_of, key_of
 figure.is_wheel, figure.only_wheels, figure.LEAST = is_wheel, only_wheels, LEAST
 
