@@ -6313,8 +6313,8 @@
 ---@field state? string load state; default the car's
 ---@field pose? string "design", "as loaded", "bump", "front bump", "rear bump", "droop" or "lift": how body and wheels stand; default design
 ---@field lifted? string in the pose "lift" the end that is up: rear, front, left or right; default rear
----@field lift? number mm; how far its wheels are up
----@field angle? number deg; or how far the car is tilted
+---@field lift? number mm; how far its wheels are up; default none
+---@field angle? number deg; or how far the car is tilted; default none
 
 ---What sy.sensitivity takes.
 ---@class steelyard.options.sensitivity
