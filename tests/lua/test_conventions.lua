@@ -351,7 +351,7 @@ local places = {
   clearance = {["[].nearest.a"] = "place", ["[].nearest.b"] = "place", ["[].faces.a"] = "place", ["[].faces.b"] = "place"},
   drivers = {["drivers[].cg"] = "place"},
   engine_cg = bodies, feet_tilt = bodies, hang_engine = bodies,
-  hoist_engine = {hook = "place"},
+  hoist_engine = {hook = "place", cg = "place", hangs_from = "place", ["legs[].at"] = "place"},
   inertia = {cg = "place", about = "place", inertia = "tensor", ["sd.inertia"] = "tensor_spread"},
   mesh = {size = "spread", cg = "step", inertia = "tensor"},
   mockup = {["[]"] = "floor", ["[].sd"] = "floor_spread", ["tape_points[]"] = "floor", ["trolleys[]"] = "floor",
