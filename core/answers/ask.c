@@ -202,6 +202,8 @@ static void add_term(car_terms *t, const sy_ledger *of, double sign, const sy_se
   t->count++;
 }
 
+static size_t stated_of(const sy_car *car) { return car->stated != NULL ? car->stated_count : 0; }
+
 /* Is its error one that goes with what the records read, and not by itself? */
 static bool is_of_records(const sy_car *car, const sy_stated *stated) {
   return sy_stated_measured(stated) || sy_car_stated_read(car, stated);
@@ -219,7 +221,7 @@ static sy_sensitivity sum_of(const sy_sensitivity *a, const sy_sensitivity *b) {
 
 /* Of a cross weight that was read; NULL without one. */
 static const sy_stated *measured_cross(const sy_car *car) {
-  for (size_t k = 0; k < car->stated_count; k++)
+  for (size_t k = 0; k < stated_of(car); k++)
     if (sy_stated_measured(&car->stated[k])) return &car->stated[k];
   return NULL;
 }
@@ -275,7 +277,7 @@ static void terms_of(const solved *s, double sign, car_terms *out) {
   add_term(out, s->car->now, sign, out->by.now);
   const sy_stated *cross = measured_cross(s->car);
   if (cross != NULL) add_measured(s, cross, sign, out);
-  for (size_t k = 0; k < s->car->stated_count && out->reads < MOST_READ; k++)
+  for (size_t k = 0; k < stated_of(s->car) && out->reads < MOST_READ; k++)
     if (sy_car_stated_read(s->car, &s->car->stated[k])) add_read(s, &s->car->stated[k], sign, out);
 }
 
@@ -318,7 +320,7 @@ static sy_status variances(const solved *s, double *variance, sy_error *err) {
   if (s->set->found != NULL) return SY_OK;
   terms_of(s, 1.0, &t);
   const sy_status status = sy_propagate_variance(t.term, t.count, (size_t)s->count, NULL, variance, err);
-  for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
+  for (size_t k = 0; k < stated_of(s->car) && status == SY_OK; k++) {
     if (is_of_records(s->car, &s->car->stated[k])) continue;
     whole_effects(s, &s->car->stated[k], effect);
     add_squares(variance, effect, s->count);
@@ -364,7 +366,7 @@ static sy_status covariances(const solved *s, double *covariance, sy_error *err)
   if (s->set->found != NULL) return SY_OK;
   terms_of(s, 1.0, &t);
   const sy_status status = sy_propagate_covariance(t.term, t.count, (size_t)count, NULL, covariance, err);
-  for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
+  for (size_t k = 0; k < stated_of(s->car) && status == SY_OK; k++) {
     if (is_of_records(s->car, &s->car->stated[k])) continue;
     whole_effects(s, &s->car->stated[k], effect);
     for (int i = 0; i < count; i++)
@@ -432,7 +434,7 @@ static sy_status between(const solved *a, const solved *b, double *out, sy_error
   if (status != SY_OK) return status;
   for (int i = 0; i < a->count; i++)
     for (int j = 0; j < b->count; j++) out[i * b->count + j] = joint[i * both + a->count + j];
-  for (size_t k = 0; k < a->car->stated_count; k++) {
+  for (size_t k = 0; k < stated_of(a->car); k++) {
     if (is_of_records(a->car, &a->car->stated[k])) continue;
     whole_effects(a, &a->car->stated[k], effect[0]);
     whole_effects(b, &b->car->stated[k], effect[1]);
@@ -478,11 +480,11 @@ static void write_linear(const solved *s, sy_sensitivity *by_now, sy_sensitivity
     by_now[i] = times(s->asked[i].scale, &by.now[i]);
     if (s->set->on_drawn) by_drawn[i] = times(s->asked[i].scale, &by.drawn[i]);
   }
-  for (size_t k = 0; k < s->car->stated_count; k++) {
+  for (size_t k = 0; k < stated_of(s->car); k++) {
     const sy_stated *stated = &s->car->stated[k];
     stated_effects(s, stated, effect);
     for (int i = 0; i < s->count; i++)
-      by_stated[(size_t)i * s->car->stated_count + k] = s->asked[i].scale * effect[i] / stated->sd;
+      by_stated[(size_t)i * stated_of(s->car) + k] = s->asked[i].scale * effect[i] / stated->sd;
   }
 }
 
@@ -502,7 +504,7 @@ sy_status sy_answers_linear(const sy_answer_set *set, const sy_car *car, const s
     value[i] = asked[i].scale * value_of(&s, i);
     by_now[i] = by_drawn[i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
   }
-  for (size_t k = 0; k < (size_t)count * car->stated_count; k++) by_stated[k] = 0.0;
+  for (size_t k = 0; k < (size_t)count * stated_of(car); k++) by_stated[k] = 0.0;
   if (set->found == NULL) write_linear(&s, by_now, by_drawn, by_stated);
   return SY_OK;
 }
@@ -510,7 +512,7 @@ sy_status sy_answers_linear(const sy_answer_set *set, const sy_car *car, const s
 /* ---- a change ----------------------------------------------------------------------------------------------------------------------- */
 
 static const sy_stated *same_in(const sy_car *car, const sy_stated *stated, const sy_car *other) {
-  for (size_t k = 0; k < other->stated_count; k++)
+  for (size_t k = 0; k < stated_of(other); k++)
     if (sy_same_stated(car, stated, other, &other->stated[k])) return &other->stated[k];
   return NULL;
 }
@@ -518,7 +520,7 @@ static const sy_stated *same_in(const sy_car *car, const sy_stated *stated, cons
 /* Stated numbers: those of both cars are counted once, with the difference of what they do. */
 static void add_stated_change(const solved *from, const solved *to, const double *sign, double *variance) {
   double effect[SY_MOST_ASKED] = {0}, before[SY_MOST_ASKED] = {0};
-  for (size_t k = 0; k < to->car->stated_count; k++) {
+  for (size_t k = 0; k < stated_of(to->car); k++) {
     const sy_stated *stated = &to->car->stated[k], *same = same_in(to->car, stated, from->car);
     if (is_of_records(to->car, stated)) continue;
     whole_effects(to, stated, effect);
@@ -528,7 +530,7 @@ static void add_stated_change(const solved *from, const solved *to, const double
     }
     add_squares(variance, effect, to->count);
   }
-  for (size_t k = 0; k < from->car->stated_count; k++) {
+  for (size_t k = 0; k < stated_of(from->car); k++) {
     const sy_stated *stated = &from->car->stated[k];
     if (is_of_records(from->car, stated) || same_in(from->car, stated, to->car) != NULL) continue;
     whole_effects(from, stated, effect);

@@ -94,8 +94,9 @@ static sy_sensitivity by_figures(const kept_record *r, const double *figure) {
 }
 
 /* only: of which record alone answers have figures; m->records: of any. Errors of readings may be of any. */
-static void extend(const sy_measured *m, size_t only, const sy_term *terms, size_t term_count, read_errors read,
-                   size_t count, const double *figure, const double *beside, extended *out) {
+static void extend(const sy_measured *m, size_t only, const sy_term *terms, size_t term_count,
+                   read_errors read, size_t count, const double *figure, const double *beside,
+                   extended *out) {
   const bool all = only == m->records || read.count > 0;
   size_t read_on = 0, filled = term_count;
   out->m = m, out->figure = figure, out->beside = beside, out->read = read;

@@ -264,7 +264,7 @@ static bool can_fail(const pack_search *s, int r) {
 
 /* Rows that are linear as they are need no more points. */
 static void begin_rows(pack_search *s) {
-  bool wanted[SY_PACK_ROWS], fixed = false, any = false;
+  bool wanted[SY_PACK_ROWS] = {false}, fixed = false, any = false;
   points p, inner;
   for (int r = 0; r < s->pack->rows; r++) wanted[r] = true;
   take_points(s, &s->whole, 1.0, wanted, &p);
