@@ -2,7 +2,10 @@
 
 local check = dofile "tests/lua/check.lua"
 local rules = dofile "tests/lua/picture_rules.lua"
+local drawing = require "steelyard.draw.drawing"
+local picture = require "steelyard.draw.picture"
 local sy = require "steelyard"
+local text = require "steelyard.print.text"
 local test = check.test
 
 local function read(path)
@@ -45,8 +48,60 @@ test("wrong_words_are_named", function()
 end)
 
 test("pictures_keep_the_rules", function()
-  local picture = require "steelyard.draw.picture"
   for _, width in ipairs{180, 90} do rules.keep(check, picture.of(car:balance(), {width = width}), "layout") end
+end)
+
+-- Texts of a picture as the terminal writes them.
+local function plain(words) return (require("steelyard.draw.words").plain(words):gsub("%s+", " ")) end
+
+test("a_terminal_cuts_no_sentence_that_the_paper_has_whole", function()
+  local place = {"front jack, left", "front jack, right", "rear jack, left", "rear jack, right"}
+  local results = {car:stability{brake_front_share = 52}, car:stands{at = place, without = {"powertrain"}}, car:perches{cross_share = 50},
+                   table.unpack(dofile "tests/lua/example_results.lua".cg_height)}
+  local cautions = require("steelyard.answers.stability.said").CAUTIONS
+  for _, result in ipairs(results) do
+    for _, row in ipairs(require("steelyard.reference.pictures").of[getmetatable(result).__name]) do
+      for _, width in ipairs{180, 90} do
+        local d = picture.of(result, {kind = row[1], width = width})
+        local shown = plain(d:text())
+        for _, one in ipairs(rules.texts_of((drawing.canvas_of(d)))) do
+          local words = plain(one.item.words)
+          if #words > 60 or words:find "decide%.$" then check.contains(shown, words, ("%s, %d"):format(row[1], width)) end
+        end
+        if row[1] == "tilt table" then for _, caution in ipairs(cautions) do check.contains(shown, caution) end end
+      end
+    end
+  end
+end)
+
+test("the_brake_split_shows_the_curve_and_the_share_as_set", function()
+  local r = car:stability{brake_front_share = 52}
+  for _, width in ipairs{180, 90} do
+    local d = picture.of(r, {kind = "brake split", width = width})
+    rules.keep(check, d, "brake split " .. width)
+    local dots, level, critical = {}, nil, nil
+    for _, item in ipairs((drawing.canvas_of(d)).items) do
+      if item.what == "ideal" and item.kind == "ellipse" then dots[#dots + 1] = item end
+      if item.what == "as set" then level = item.loops[1][1][2] end
+      if item.what == "critical" then critical = item end
+    end
+    check.equal(#dots, #r.brake.curve)
+    local first, last, curve = dots[1], dots[#dots], r.brake.curve
+    local mm_of_g = (last.x - first.x) / (curve[#curve].z - curve[1].z)
+    local mm_of_share = (last.y - first.y) / (curve[#curve].front_share - curve[1].front_share)
+    for i, dot in ipairs(dots) do
+      check.near(dot.x, first.x + (curve[i].z - curve[1].z) * mm_of_g, 1e-9)
+      check.near(dot.y, first.y + (curve[i].front_share - curve[1].front_share) * mm_of_share, 1e-9)
+    end
+    check.near(level, first.y + (52 - curve[1].front_share) * mm_of_share, 1e-9)
+    check.near(critical.x, first.x + (r.brake.critical_z - curve[1].z) * mm_of_g, 1e-9)
+    check.near(critical.y, level, 1e-9)
+    local all = plain(table.concat(d.texts, " "))
+    check.contains(all, ("the rear would lock at %s +- "):format(text.fixed(r.brake.rear_locks, 2)))
+    check.contains(all, "Arithmetic, not permission")
+  end
+  local unstated = table.concat(picture.of(car:stability{}, {kind = "brake split"}).texts, " ")
+  check.contains(unstated, "No front share of the brakes is stated")
 end)
 
 test("every_picture_of_the_table_is_a_module_that_draws", function()

@@ -23,6 +23,9 @@ function sheet.width(given)
   return width
 end
 
+-- Letters of a terminal in so many mm of a page: it must not cut a sentence that the paper has whole.
+local function letters_in(page, mm) return mm // canvas.letter(page.width) end
+
 --- {canvas, width, left, right, narrow}
 function sheet.new(width)
   local narrow = width < NARROW
@@ -90,8 +93,9 @@ end
 function sheet.sentences(page, y, list, o)
   o = o or {}
   local left, right, size = o.left or page.left, o.right or page.right, o.size or SIZES.text
+  local letters = not (o.left or o.right) and letters_in(page, right - left) or nil -- columns beside each other stay as wide
   for _, words in ipairs(list) do
-    for _, line in ipairs(canvas.wrap(words, right - left, size, o.bold)) do
+    for _, line in ipairs(canvas.wrap(words, right - left, size, o.bold, nil, letters)) do
       y = y + (size < SIZES.text and 3.8 or sheet.LINE)
       page.canvas:text(left, y, line, {size = size, colour = o.colour, bold = o.bold})
     end
@@ -101,7 +105,7 @@ end
 
 --- The last lines, below y; sets the height of the page.
 function sheet.foot(page, y, foot)
-  local c, letters = page.canvas, (page.right - page.left) // canvas.letter(page.width) -- a terminal must not cut a caution
+  local c, letters = page.canvas, letters_in(page, page.right - page.left)
   for _, note in ipairs(foot.notes) do
     for _, line in ipairs(canvas.wrap(text.sentence(note), page.right - page.left, SIZES.small, false, nil, letters)) do
       y = y + 3.6
