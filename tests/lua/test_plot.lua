@@ -104,6 +104,36 @@ test("the_brake_split_shows_the_curve_and_the_share_as_set", function()
   check.contains(unstated, "No front share of the brakes is stated")
 end)
 
+test("effects_of_turns_and_pads_are_bars_as_long_as_they_are", function()
+  for _, one in ipairs{car, sy.load "vehicles/burnet.lua"} do
+    local r = one:corners{}
+    for _, width in ipairs{180, 90} do
+      local d = picture.of(r, {kind = "effects", width = width})
+      rules.keep(check, d, "effects " .. width)
+      local all, bars = plain(table.concat(d.texts, " ")), {}
+      for _, item in ipairs((drawing.canvas_of(d)).items) do
+        local wheel = (item.what or ""):match "^effect (.+)$"
+        if wheel then bars[#bars + 1] = {wheel, item.loops[1][3][1] - item.loops[1][1][1]} end
+      end
+      local kinds, n = {r.per_turn or false, r.per_pad_mm}, 0
+      for _, by in ipairs(kinds) do
+        local scale
+        for _, wheel in ipairs(by and r.wheels or {}) do
+          n = n + 1
+          local value = r.determinate and by[wheel].height or by[wheel].cross_share
+          check.equal(bars[n][1], wheel)
+          scale = scale or bars[n][2] / math.abs(value) -- mm of one unit
+          check.near(bars[n][2], math.abs(value) * scale, 1e-9)
+          check.contains(all, text.signed(value, r.determinate and 2 or 3))
+          for _, other in ipairs(r.wheels) do check.contains(all, text.signed(by[wheel][other], 2)) end
+        end
+      end
+      check.equal(#bars, n)
+      check.contains(all, "body on stands, that wheel off the ground")
+    end
+  end
+end)
+
 test("every_picture_of_the_table_is_a_module_that_draws", function()
   for kind, rows in pairs(require("steelyard.reference.pictures").of) do
     check.ok(require("steelyard.reference.results").schema(kind), kind)

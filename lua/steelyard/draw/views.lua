@@ -194,11 +194,9 @@ local function beam(page, s, before)
   return f, draw_scales(c, f, y + 5, page)
 end
 
-local names_of_wheels = {lf = "left front", rf = "right front", lr = "left rear", rr = "right rear", f = "front", r = "rear"}
-
 -- Words of a wheel's load, and where their middle stands: over the wheel, within the margins.
 local function wheel_words(f, key, wheel)
-  local shown = ("%s %s"):format(names_of_wheels[key] or key, words.set(text.fixed(f.scene.loads[key], 1), "kg"))
+  local shown = ("%s %s"):format(words.wheel(key), words.set(text.fixed(f.scene.loads[key], 1), "kg"))
   local half = canvas.width_of(shown, SIZES.text, true) / 2
   local x = figure.x(f, (f.look:point(wheel.at)))
   return shown, math.max(f.left + half, math.min(f.right - half, x)), half

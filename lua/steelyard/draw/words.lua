@@ -15,6 +15,11 @@ function words.set(shown, unit)
   return unit and shown .. NO_BREAK .. unit or shown
 end
 
+local wheels = {lf = "left front", rf = "right front", lr = "left rear", rr = "right rear", f = "front", r = "rear"}
+
+--- What a wheel's key stands for: "left front"; of vehicles with more than two axles the key itself.
+function words.wheel(key) return wheels[key] or key end
+
 --- A value with its 95 %, decimals and unit.
 function words.value(value, sd, decimals, unit) return words.set(text.plus_minus(value, sd, decimals), unit) end
 

@@ -23,10 +23,7 @@ local PANEL = 34           -- mm: height of a wheel's words
 local NOTCHES = 4          -- of a beam, each side
 local STEPS = {0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200} -- kg a notch
 
-local names_of_wheels = {lf = "left front", rf = "right front", lr = "left rear", rr = "right rear", f = "front", r = "rear",
-                         front = "front", rear = "rear"}
-
-local function name_of(key) return names_of_wheels[key] or key end
+local name_of = words.wheel
 
 -- ---- the beam -------------------------------------------------------------------------------------------------------------------
 

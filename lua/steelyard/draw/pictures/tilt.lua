@@ -24,8 +24,6 @@ local BEYOND, LONG = 80, 420 -- mm on the car: from its outermost wheel to where
 local ARROW = 11           -- mm: of a load
 
 local other = {left = "right", right = "left"}
-local names_of_wheels = {lf = "left front", rf = "right front", lr = "left rear", rr = "right rear", f = "front", r = "rear"}
-
 -- ---- what is shown ------------------------------------------------------------------------------------------------------------------
 
 -- The first wheel off, worse side low, on springs where rates are known; nil where none lifts before it tips.
@@ -259,7 +257,7 @@ local function heading_of(result)
   return {title = "Tilt table", state = result.heading, answer = answer,
     lines = {("Seen from behind, %s side low, as the first wheel lifts%s. Dashed wheel: the one that lifts, %s."):format(
       result.worse_side, first and first.springs and " on its springs" or ", rigid",
-      first and (names_of_wheels[first.wheel] or first.wheel) or "none")}}
+      first and words.wheel(first.wheel) or "none")}}
 end
 
 local function table_of(page, result)
