@@ -310,10 +310,15 @@ local function notes_of(result, hung, side, rear)
   end
   local lost = side.unnamed + rear.unnamed
   if lost > 0 then list[#list + 1] = ("%s no room for a name"):format(text.count(lost, "mark has", "marks have")) end
-  for _, line in ipairs(said.sentences(result)) do list[#list + 1] = words.sentence(line) end
-  list[#list + 1] = words.sentence(("overall: %s, %s"):format(verdicts.mark[result.status], result.why))
   table.move(result.notes, 1, #result.notes, #list + 1, list)
-  list[#list + 1] = said.CAUTION
+  return list
+end
+
+-- How to hang it as it is to be fitted, and how it comes out.
+local function sentences_of(result)
+  local list = {}
+  for i, line in ipairs(said.sentences(result)) do list[i] = words.sentence(line) end
+  list[#list + 1] = text.sentence(words.sentence(("overall: %s, %s"):format(verdicts.mark[result.status], result.why)))
   return list
 end
 
@@ -325,7 +330,9 @@ function rigging.draw(page, result, scene)
   y = draw_legs_table(page, result, y + 1.5)
   y = draw_boom(page, result, y)
   marks.scale_bar(page.canvas, page.left, y + 6, scale)
-  return y + 6.5, {scale = scale, notes = notes_of(result, hung, side, rear),
+  y = sheet.sentences(page, y + 7.5, sentences_of(result))
+  y = sheet.sentences(page, y + 1, {said.CAUTION})
+  return y, {scale = scale, notes = notes_of(result, hung, side, rear),
                    words = ("%s on the hoist from the side and from behind, 1:%d"):format(result.what, scale)}
 end
 
