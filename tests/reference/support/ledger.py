@@ -49,7 +49,8 @@ class CSensitivity(Structure):
 
 
 class CTerm(Structure):
-    _fields_ = [("ledger", c_void_p), ("sign", c_double), ("by", POINTER(CSensitivity))]
+    _fields_ = [("ledger", c_void_p), ("sign", c_double), ("by", POINTER(CSensitivity)), ("error", c_uint32),
+                ("by_error", POINTER(c_double))]
 
 
 class CTotals(Structure):
