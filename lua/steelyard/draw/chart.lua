@@ -27,6 +27,7 @@ local UP, MIDDLE = 0.75 * SIZES.text, 0.36 * SIZES.text -- from the top of a lin
 local TICK, GAP = 1.2, 1      -- mm: of a tick mark, from it to its name
 local AWAY = 2                -- mm from a plot to the names right of it
 local DOT = 1.1               -- radius, mm
+local EDGE = 0.2              -- mm: half the line round a bar, and a little
 local HATCH, DEEP = 1.6, 2    -- mm: between lines of hatching, how deep it goes at a limit
 local ROUNDING = 1 + 1e-9      -- of a width: words stand in as much as they take
 local MOST = 6                -- ticks
@@ -419,8 +420,9 @@ local function draw_row(c, b, row, y)
     local fill = bar.fill or "ink"
     c:box(x1, y - half, x2, y + half, {fill = fill, weight = bar.weight or "fine", colour = bar.colour, dash = bar.dash,
                                        what = bar.what or "bar " .. row.words, only_on_paper = true})
-    if x2 > x1 then -- in its own colour: what a terminal shows, = solid and - open
-      c:line(x1, y, x2, y, {weight = fill ~= "white" and "ground" or "fine", colour = fill, what = "inside"})
+    if x2 > x1 then -- in its own colour, clear of its edges: what a terminal shows, = solid and - open
+      local clear = math.min(EDGE, (x2 - x1) / 3)
+      c:line(x1 + clear, y, x2 - clear, y, {weight = fill ~= "white" and "ground" or "fine", colour = fill, what = "inside"})
     end
     if bar.hatch then
       chart.hatch(c, {{{x1, y - half}, {x2, y - half}, {x2, y + half}, {x1, y + half}}},
