@@ -90,17 +90,24 @@ static int l_path_data(lua_State *L) {
   return 1;
 }
 
+#define WIDEST 0xffff /* units of a font: what its own tables can say (OpenType, hmtx: 16 bits) */
+
+static lua_Integer check_width(lua_State *L, lua_Integer width, int argument) {
+  luaL_argcheck(L, width >= 0 && width <= WIDEST, argument, "the width of a letter is 0 to 65535");
+  return width;
+}
+
 /* core.letters(text, widths, other) -> sum of widths[byte], `other` for a byte that is not in the table; nil where a byte is none of ASCII */
 static int l_letters(lua_State *L) {
   size_t length;
   const char *text = luaL_checklstring(L, 1, &length);
   luaL_checktype(L, 2, LUA_TTABLE);
-  const lua_Integer other = luaL_checkinteger(L, 3);
+  const lua_Integer other = check_width(L, luaL_checkinteger(L, 3), 3);
   lua_Integer sum = 0;
   for (size_t i = 0; i < length; i++) {
     const unsigned char byte = (unsigned char)text[i];
     if (byte >= 0x80) return 0;
-    sum += lua_rawgeti(L, 2, byte) == LUA_TNUMBER ? lua_tointeger(L, -1) : other;
+    sum += lua_rawgeti(L, 2, byte) == LUA_TNUMBER ? check_width(L, lua_tointeger(L, -1), 2) : other;
     lua_pop(L, 1);
   }
   lua_pushinteger(L, sum);
