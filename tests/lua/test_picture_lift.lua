@@ -1,4 +1,7 @@
 -- The picture of a CG height: rules of layout, and its marks measured back by their scales against the result.
+-- Under the command alone: where and in which locale a picture is drawn is what test_draw.lua shows.
+-- With one compiler: it compares a picture with the result that it is drawn from.
+-- Not under sanitizers: drawing is Lua, and what it asks of the core test_draw.lua, test_scene.lua and test_plot.lua ask there.
 
 local check = dofile "tests/lua/check.lua"
 local rules = dofile "tests/lua/picture_rules.lua"

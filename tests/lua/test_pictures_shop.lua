@@ -1,5 +1,8 @@
 -- Pictures of the shop: gaps, stands, shafts, the floor. What must be on them, and where it stands, on cars that differ in all that they
 -- rest on.
+-- Under the command alone: where and in which locale a picture is drawn is what test_draw.lua shows.
+-- With one compiler: it compares a picture with the result that it is drawn from.
+-- Not under sanitizers: drawing is Lua, and what it asks of the core test_draw.lua, test_scene.lua and test_plot.lua ask there.
 local check = dofile "tests/lua/check.lua"
 local canvas = require "steelyard.draw.canvas"
 local conventions = dofile "tests/lua/conventions.lua"

@@ -1,4 +1,7 @@
 -- Pictures of studies, of simulations, of what changed and of the book: that they keep the rules, what stands on them and where.
+-- Under the command alone: where and in which locale a picture is drawn is what test_draw.lua shows.
+-- With one compiler: it compares a picture with the result that it is drawn from.
+-- Not under sanitizers: drawing is Lua, and what it asks of the core test_draw.lua, test_scene.lua and test_plot.lua ask there.
 
 local check = dofile "tests/lua/check.lua"
 local rules = dofile "tests/lua/picture_rules.lua"

@@ -1,5 +1,8 @@
 -- The picture of something on a hoist: what it says, what stands where, and that nothing stands in the way. Its coordinates are worked out
 -- from a vehicle file of its own in tests/reference/oracle_rigging.py.
+-- Under the command alone: where and in which locale a picture is drawn is what test_draw.lua shows.
+-- With one compiler: it compares a picture with the result that it is drawn from.
+-- Not under sanitizers: drawing is Lua, and what it asks of the core test_draw.lua, test_scene.lua and test_plot.lua ask there.
 local check = dofile "tests/lua/check.lua"
 local canvas = require "steelyard.draw.canvas"
 local conventions = dofile "tests/lua/conventions.lua"
