@@ -42,17 +42,18 @@ static sy_status values(void *user, const double *mass, const bool *wanted, doub
 /* What tips: the nearer edge over the height (a share of a moment, with a bend where the sides are equal), half a track over the height, then as
 ** above. */
 static sy_status tips(void *user, const double *mass, const bool *wanted, double *value) {
-  load *l = user;
+  load *l = user, every = *l;
   bool more[SY_PACK_ROWS] = {false};
   double all[SY_PACK_ROWS];
   double across = l->mass * l->at[0][1], up = 0.3 * l->mass;
   for (int r = 2; r < ROWS; r++) more[r] = true;
-  values(user, mass, more, all);
+  every.rows = 0;
+  values(&every, mass, more, all);
   for (int k = 0; k < l->slots; k++)
     across += mass[k] * l->share[k][1], up += mass[k] * (0.5 + 0.2 * l->arm[k]);
   all[0] = fmin(across, all[2] - across) / up;
   all[1] = 0.5 * all[2] / up;
-  for (int r = 0; r < ROWS; r++)
+  for (int r = 0; r < (l->rows > 0 ? l->rows : ROWS); r++)
     if (wanted[r]) value[r] = all[r];
   return SY_OK;
 }
@@ -254,7 +255,7 @@ static void solve_learns_what_a_row_is_a_share_of(void **state) {
             .at = {{0.42, 0.49}},
             .share = {{1.2, 0.5}, {0.8, 0.5}, {0.1, 0.2}},
             .arm = {-1.9, -1.2, 0.7}};
-  l.slots = 3;
+  l.slots = 3, l.rows = 2;
   const sy_pack_slot slot[] = {{0, 40, 0}, {0, 30, 0}, {0, 30, 0}};
   const double want[] = {11.3, 7.9, 4.1};
   const bool all[SY_PACK_ROWS] = {true, true};
