@@ -440,7 +440,7 @@ static void do_chunk(job *j, size_t block, size_t from, size_t count) {
     solve_run(j, block, from + at, end - at, which, here, singly + at);
     at = end;
   }
-  if (memchr(singly, true, count) == NULL) return; /* most often */
+  if (memchr(singly, 1, count) == NULL) return; /* most often */
   for (size_t i = 0; i < count; i++) alone += singly[i];
   atomic_fetch_add(&j->singly, alone);
 }
