@@ -3,7 +3,6 @@
 local check = dofile "tests/lua/check.lua"
 local canvas = require "steelyard.draw.canvas"
 local drawing = require "steelyard.draw.drawing"
-local conventions = dofile "tests/lua/conventions.lua"
 local rules = dofile "tests/lua/picture_rules.lua"
 local sy = require "steelyard"
 local text = require "steelyard.print.text"
@@ -11,20 +10,9 @@ local test = check.test
 
 -- Two-seater of 150 parts, three wheels, the first guess, one with x forward and the ground at -125, and one restated with x forward
 -- and the ground at 140.
-local function restated()
-  local car = conventions.read "vehicles/burnet.lua"
-  local to = conventions.new({x = "forward", y = "left", z = "up"}, {front = 55, centre = -20, ground = 140})
-  local path = os.tmpname()
-  local file <close> = assert(io.open(path, "w"))
-  file:write(conventions.text(conventions.restated(car, conventions.map(conventions.of(car), to))))
-  file:close()
-  local made = sy.load(path)
-  os.remove(path)
-  return made
-end
-
 local cars = {twayblade = sy.load "vehicles/twayblade.lua":state "race start", burnet = sy.load "vehicles/burnet.lua",
-              first_guess = sy.load "vehicles/first_guess.lua", bistort = sy.load "vehicles/bistort.lua", other_axes = restated()}
+              first_guess = sy.load "vehicles/first_guess.lua", bistort = sy.load "vehicles/bistort.lua",
+              other_axes = rules.restated "vehicles/burnet.lua"}
 local names = {"twayblade", "burnet", "first_guess", "bistort", "other_axes"}
 local views, widths = {"side", "plan", "front", "beam"}, {180, 90, 300}
 

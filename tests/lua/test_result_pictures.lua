@@ -5,7 +5,6 @@
 
 local check = dofile "tests/lua/check.lua"
 local rules = dofile "tests/lua/picture_rules.lua"
-local conventions = dofile "tests/lua/conventions.lua"
 local canvas = require "steelyard.draw.canvas"
 local core = require "steelyard.core"
 local drawing = require "steelyard.draw.drawing"
@@ -16,22 +15,10 @@ local trend = require "steelyard.answers.changes.trend"
 local test = check.test
 
 -- Two-seater of 150 parts, three wheels, the first guess, and one restated with x forward and the ground at 140.
-local function restated()
-  local car = conventions.read "vehicles/burnet.lua"
-  local to = conventions.new({x = "forward", y = "left", z = "up"}, {front = 55, centre = -20, ground = 140})
-  local path = os.tmpname()
-  local file <close> = assert(io.open(path, "w"))
-  file:write(conventions.text(conventions.restated(car, conventions.map(conventions.of(car), to))))
-  file:close()
-  local made = sy.load(path)
-  os.remove(path)
-  return made
-end
-
 local cars = {{"twayblade", sy.load "vehicles/twayblade.lua":state "race start", "powertrain"},
               {"burnet", sy.load "vehicles/burnet.lua", "engine and gearbox"},
               {"first_guess", sy.load "vehicles/first_guess.lua":state "race start", "powertrain"},
-              {"other_axes", restated(), "engine and gearbox"}}
+              {"other_axes", rules.restated "vehicles/burnet.lua", "engine and gearbox"}}
 local first_guess = cars[3][2]
 local history = "vehicles/history/sedge-2024-"
 local dated = {history .. "01-18.lua", history .. "02-15.lua", history .. "03-14.lua", history .. "06-08.lua"}

@@ -24,8 +24,7 @@ local function heading_of(r)
   local answer = {{"both lock together", percent(b.ideal, sd.ideal, 1)}}
   if stated(r) then answer[2] = {"as set", percent(stated(r), nil, 1)} end
   if b.locks_first then
-    answer[3] = {b.locks_first .. " locks first", "at" .. NO_BREAK .. deceleration(b.at, sd.at),
-                 colour = b.locks_first == "rear" and "fail" or nil}
+    answer[3] = {b.locks_first .. " locks first", "at" .. NO_BREAK .. deceleration(b.at, sd.at)}
   end
   return {title = "Brake split", state = r.heading, answer = answer, lines = {
     ("Front share of the braking with which both axles lock together, by deceleration; tyres of %s."):format(text.plain(r.mu)),
@@ -90,7 +89,7 @@ function brake_split.draw(page, r)
   local y = sheet.heading(page, heading_of(r))
   y = draw_chart(page, r, y + 1)
   y = sheet.sentences(page, y + 2, {verdict(r)}, {bold = true})
-  y = sheet.sentences(page, y + 1, {said.CAUTIONS[1] .. " Arithmetic, not permission: brakes are set and tried by who is licensed to."})
+  y = sheet.sentences(page, y + 1, {said.CAUTIONS[1] .. " Arithmetic, not permission: local codes and licensed practice decide."})
   return y, {notes = {"dotted: 95 % of the curve"}, words = "the ideal front share of braking by deceleration, and the share as set"}
 end
 
