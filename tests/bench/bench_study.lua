@@ -31,6 +31,10 @@ local function grid(o)
   return sy.study(o)
 end
 
+local function transfer(c)
+  grid{c, vary = {sy.vary("powertrain", "back", -40, 60, 100000)}, show = {"transfer.front_transfer_share"}, left_turn = 0.5}
+end
+
 local function spread(show)
   return sy.spread{normal_car, draws = DRAWS, seed = 1, quiet = true, threads = threads, show = show}
 end
@@ -41,9 +45,8 @@ local jobs = {
   grid_printed = function() return tostring(grid{sprung, vary = two_groups(GRID), show = {"front_share", "height", "yaw_inertia"}}) end,
   grid_of_corners = function() grid{sprung, vary = two_groups(GRID), show = {"corners.lf", "corners.cross_share"}} end,
   corners = function() grid{sprung, vary = {sy.vary("powertrain", "back", -40, 60, 100000)}, show = {"corners.lf"}} end,
-  transfer = function()
-    grid{sprung, vary = {sy.vary("powertrain", "back", -40, 60, 100000)}, show = {"transfer.front_transfer_share"}, left_turn = 0.5}
-  end,
+  transfer = function() transfer(sprung:fill{fuel = 0}) end,
+  transfer_of_liquid = function() transfer(sprung) end,
   shafts = function() grid{sprung, vary = {sy.vary("powertrain", "back", -40, 60, 10000)}, show = {"shafts.worst_angle"}} end,
   clearances = function() grid{sprung, vary = {sy.vary("powertrain", "back", -40, 60, 10000)}, show = {"clearances.tightest"}} end,
   change = function()

@@ -185,7 +185,8 @@ weighing = Weighing(car)
 t |= medians({"weigh_next": script.job("weigh_next"), "NumPy weighing": timed(lambda: [weighing.steps() for _ in range(10)]),
               "weigh_next_of_half": script.job("weigh_next_of_half"), "weigh_next_as_built": script.job("weigh_next_as_built")}, 5)
 t |= medians({name: script.job(name) for name in ("ballast", "ballast_impossible", "seek")}, 5)
-t |= medians({name: script.job(name) for name in ("spread", "grid_of_corners", "corners", "transfer", "shafts", "clearances", "change")}, 3)
+t |= medians({name: script.job(name) for name in ("spread", "grid_of_corners", "corners", "transfer", "transfer_of_liquid", "shafts", "clearances",
+                                                  "change")}, 3)
 TWO = ("grid_stored", "grid_reduced", "corners", "transfer", "shafts", "clearances", "spread", "spread_without_inertia")
 two = medians({name: script.job(name + " 2") for name in TWO}, 3)
 million = 1000000
@@ -195,7 +196,8 @@ row("the same, lowest and highest alone", million, t["grid_reduced"], t["NumPy r
 row("grid of three outputs, until it is printed", million, t["grid_printed"], whose="asked: 100 ms")
 row("grid of two wheel loads on springs", million, t["grid_of_corners"], whose="asked: 5 s")
 row("wheel loads on springs", 100000, t["corners"], whose="asked: 1 s")
-row("load transfer", 100000, t["transfer"], whose="asked: 1 s")
+row("load transfer, no liquid that runs", 100000, t["transfer"], whose="asked: 1 s")
+row("the same, liquid runs: each solved singly", 100000, t["transfer_of_liquid"])
 row("shaft angles, one variant", 10000, t["shafts"] / 1e4, whose="asked: 20 us")
 row("clearances, one variant", 10000, t["clearances"] / 1e4, whose="asked: 100 us")
 row("a change in Lua, one variant", 10000, t["change"] / 1e4, whose="asked: 10 us")

@@ -1,5 +1,6 @@
 -- One table of the file's language: what is added to it, in a copy of the modules, is there for every reader; and no other list of the
 -- same words or numbers stands in the sources.
+-- Under the command alone: it reads the sources.
 
 local check = dofile "tests/lua/check.lua"
 local language = require "steelyard.file.language"

@@ -1,6 +1,7 @@
 -- Files of blocks whose check words fit and whose contents do not: headings and blocks changed at random and sealed anew, as a faulty disk
 -- never leaves them but another program or version may. Such a file is refused with a sentence, or it says the same study: no error of the
 -- language, no crash, no result from bytes of another size.
+-- Under the command alone: the blocks are read by C.
 
 local check = dofile "tests/lua/check.lua"
 local new_dice = dofile "tests/lua/dice.lua"

@@ -1,5 +1,6 @@
 -- Plans (study/plan.lua): what C gives for many variants is what the ordinary edits and calls give for each. Random mixes of all kinds of
 -- inputs on random cars with everything at once, in three conventions of axes; and the same bytes however the work is cut.
+-- Under the command alone: numbers against numbers; what a script prints of a study is under every Lua in tests/scripts.
 
 local check = dofile "tests/lua/check.lua"
 local conventions = dofile "tests/lua/conventions.lua"

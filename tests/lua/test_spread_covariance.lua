@@ -4,6 +4,7 @@
 -- An entry c_ab of n draws has a variance of (c_aa c_bb + c_ab^2) / n for normal answers: T. Anderson, An Introduction to Multivariate
 -- Statistical
 -- Analysis, 3rd ed. 2003, 3.4 (from memory). How many cars may be stated; make nightly asks for 40, and then each has 100000 draws.
+-- Under the command alone: numbers against numbers.
 
 local check = dofile "tests/lua/check.lua"
 local asking = require "steelyard.answers.asking"

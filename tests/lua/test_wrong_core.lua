@@ -8,7 +8,8 @@ local core = require "steelyard.core"
 
 -- ---- recording ------------------------------------------------------------------------------------------------------------
 
-local MOST_CALLS = 3 -- of each function that are kept
+-- Of each function that are kept. Undefined behaviour is seen under the sanitizers; elsewhere one call shows that an error comes.
+local MOST_CALLS = (os.getenv "STEELYARD" or ""):find("sanitize", 1, true) and 3 or 1
 local recorded, names, methods = {}, {}, {}
 
 local function copy(value, depth)
