@@ -66,6 +66,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_spread(L);
   syl_open_sensitivity(L);
   syl_open_plan(L);
+  syl_open_plan_run(L);
   syl_open_grown_file(L);
   syl_open_interrupt(L);
   syl_open_terminal(L);

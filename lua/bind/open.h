@@ -51,6 +51,7 @@ void syl_open_column(lua_State *L);
 void syl_open_column_bytes(lua_State *L);
 void syl_open_points(lua_State *L);
 void syl_open_plan(lua_State *L);
+void syl_open_plan_run(lua_State *L);
 void syl_open_summary(lua_State *L);
 void syl_open_judge(lua_State *L);
 void syl_open_front(lua_State *L);
