@@ -148,4 +148,22 @@ for _, mistake in ipairs(mistakes) do
   end)
 end
 
+-- Words of a script: what is right takes a shorter way than what is wrong, to the same tables.
+check.test("words_make_what_the_vocabulary_says", function()
+  local item = sy.part "wheel"
+  local here = debug.getinfo(1, "Sl")
+  check.equal({item.kind, item.name, item.line, item.file, item.fields}, {"part", "wheel", here.currentline - 1, here.short_src, false})
+  local fields = {mass = 1}
+  check.ok(item(fields) == item and item.fields == fields, "braces")
+  check.raises(function() return item {} end, {message = "more than one", part = "wheel"})
+  check.raises(function() return sy.part "x" (5) end, {message = "takes its fields in braces"})
+  check.raises(function() return sy.part(5) end, {message = "needs a name first"})
+  check.raises(function() return sy.sd(1, -1) end, {code = "range", message = "the uncertainty is -1"})
+  check.raises(function() return sy.sd(1, 2, 3) end, {message = "got more"})
+  check.raises(function() return sy.within("1", 2) end, {message = "within: the value is"})
+  check.raises(function() return sy.sd(1, 0 / 0) end, {message = "not a number"})
+  local limits = sy.within(3, 6)
+  check.equal({limits.value, limits.sd, limits.limits}, {3, 6 / math.sqrt(3), true})
+end)
+
 check.done()
