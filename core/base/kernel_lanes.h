@@ -11,12 +11,16 @@
 #define SY_LEVEL 1
 #endif
 
+/* LANES, and the name of a function in the build of this level. */
 #if SY_LEVEL == 4
 enum { LANES = 8 };
+#define AT_LEVEL(name) name##_v4
 #elif SY_LEVEL == 3
 enum { LANES = 4 };
+#define AT_LEVEL(name) name##_v3
 #else
 enum { LANES = 2 };
+#define AT_LEVEL(name) name##_v1
 #endif
 
 typedef double lanes __attribute__((vector_size(LANES * sizeof(double))));

@@ -24,6 +24,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_file_number(L);
   syl_open_fields(L);
   syl_open_item_reader(L);
+  syl_open_plain_lines(L);
   syl_open_csv(L);
   syl_open_sandbox(L);
   syl_open_write_file(L);
@@ -66,6 +67,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_spread(L);
   syl_open_sensitivity(L);
   syl_open_plan(L);
+  syl_open_plan_run(L);
   syl_open_grown_file(L);
   syl_open_interrupt(L);
   syl_open_terminal(L);

@@ -367,7 +367,7 @@ void syl_open_fields(lua_State *L) {
   lua_pushcfunction(L, l_is_line);
   lua_setfield(L, -2, "is_line");
   syl_push_marks(L);
-  lua_newtable(L);
+  syl_push_kind_mark(L);
   lua_pushvalue(L, -1);
   lua_pushcclosure(L, syl_fields_kind, 1);
   lua_setfield(L, -6, "fields_kind");

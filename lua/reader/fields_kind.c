@@ -49,6 +49,8 @@ static void read_words(lua_State *L, int options, syl_field *f) {
 /* user values of a kind */
 enum { ROWS = 1, UNITS };
 
+void syl_push_kind_mark(lua_State *L) { luaL_newmetatable(L, "steelyard.fields_kind"); }
+
 syl_kind *syl_kind_at(lua_State *L, int index, int metatable) {
   if (lua_type(L, index) != LUA_TUSERDATA || !lua_getmetatable(L, index)) return NULL;
   const bool kind = lua_rawequal(L, -1, metatable);

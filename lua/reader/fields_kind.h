@@ -52,6 +52,9 @@ typedef struct syl_kind {
   syl_field field[]; /* of the same names */
 } syl_kind;
 
+/* Push the metatable of kinds. */
+void syl_push_kind_mark(lua_State *L);
+
 /* The kind at `index`, or NULL. metatable: stack index of that of all kinds. */
 syl_kind *syl_kind_at(lua_State *L, int index, int metatable);
 

@@ -1,5 +1,6 @@
 /* item.c - an entry of a list of parts, when it is a part, group, tank or person written as it should be. */
-#include <stdbool.h>
+#include "reader/item.h"
+
 #include <string.h>
 
 #include <lauxlib.h>
@@ -21,16 +22,14 @@ static bool is_kind(lua_State *L, int index) {
   return known;
 }
 
-/* A name can be shown, looked up, and be a step of a path. */
-static bool is_name(lua_State *L, int index) {
+bool syl_is_name(lua_State *L, int index, size_t longest) {
   size_t length;
   if (lua_type(L, index) != LUA_TSTRING) return false;
   const char *name = lua_tolstring(L, index, &length);
-  return length <= (size_t)lua_tointeger(L, LONGEST) && syl_is_line(name, length) &&
-         memchr(name, '/', length) == NULL;
+  return length <= longest && syl_is_line(name, length) && memchr(name, '/', length) == NULL;
 }
 
-static bool is_plain_table(lua_State *L, int index) {
+bool syl_is_plain_table(lua_State *L, int index) {
   if (lua_type(L, index) != LUA_TTABLE) return false;
   if (!lua_getmetatable(L, index)) return true;
   lua_pop(L, 1);
@@ -62,8 +61,8 @@ static bool is_in_order(lua_State *L) {
   push_field(L, "name");
   push_field(L, "fields");
   push_field(L, "line");
-  return is_kind(L, KIND) && is_name(L, NAME) && is_plain_table(L, FIELDS) && is_new(L, REACHED, VALUE) &&
-         is_new(L, SIBLINGS, NAME);
+  return is_kind(L, KIND) && syl_is_name(L, NAME, (size_t)lua_tointeger(L, LONGEST)) &&
+         syl_is_plain_table(L, FIELDS) && is_new(L, REACHED, VALUE) && is_new(L, SIBLINGS, NAME);
 }
 
 /* enter_item(value, siblings, reached, path, shallow) -> kind, name, fields, line, full path; or nil with nothing noted.

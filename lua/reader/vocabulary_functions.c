@@ -6,6 +6,7 @@
 
 #include "bind/errors.h"
 #include "reader/sandbox_limits.h"
+#include "reader/script_words.h"
 
 /* The innermost Lua function outside the text of the word that was called (level 1); false when there is none. */
 static int find_caller(lua_State *L, lua_Debug *about) {
@@ -181,8 +182,9 @@ void syl_push_vocabulary_functions(lua_State *S) {
 void syl_open_vocabulary_functions(lua_State *L) {
   static const luaL_Reg own[] = {{"where", l_where},       {"raise", l_raise},     {"marked", l_marked},
                                  {"seal", l_setmetatable}, {"open", l_open_plain}, {NULL, NULL}};
-  lua_createtable(L, 0, 9);
+  lua_createtable(L, 0, 12);
   luaL_setfuncs(L, common, 0);
   luaL_setfuncs(L, own, 0);
+  syl_add_script_words(L);
   lua_setfield(L, -2, "vocabulary_functions");
 }

@@ -10,6 +10,7 @@
 #include "bind/mass/pair.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
+#include "reader/fields_kind.h"
 
 #define SYL_BUILDER "steelyard.builder"
 
@@ -149,6 +150,35 @@ static int l_add_node(lua_State *L) {
   return status == SY_OK ? 0 : syl_raise(L, &err);
 }
 
+/* builder:lines(lines, row, count, number, not_aboard, context): the nodes of these rows (reader/plain_lines.h), numbered from `number` on */
+static int l_add_lines(lua_State *L) {
+  enum { LINES = 2, ROW, COUNT, NUMBER, NOT_ABOARD, CONTEXT };
+  syl_builder *b = check(L, 1);
+  const syl_geometry *g = builder_geometry(L);
+  const lua_Integer row = luaL_checkinteger(L, ROW), count = luaL_checkinteger(L, COUNT),
+                    number = luaL_checkinteger(L, NUMBER);
+  const syl_plain_line *line = syl_check_plain_lines(L, LINES, row, count);
+  luaL_checktype(L, CONTEXT, LUA_TTABLE);
+  lua_settop(L, CONTEXT);
+  const double otherwise = syl_place_sd_otherwise(L, CONTEXT);
+  const bool shapes = syl_assumes_shapes(L, CONTEXT);
+  double share[SYL_MOST_WORDS + 1]; /* by basis, the first without one */
+  for (int i = 0; i <= SYL_MOST_WORDS; i++)
+    share[i] = syl_assumed_share(L, CONTEXT, syl_plain_basis(L, LINES, i - 1));
+  for (lua_Integer i = 0; i < count; i++) {
+    sy_part part = sy_part_default();
+    sy_error err;
+    part.number = (uint32_t)(number + i);
+    if (lua_toboolean(L, NOT_ABOARD)) part.flags |= SY_PART_NOT_ABOARD;
+    syl_plain_part(&line[i], g, item_at_top(b), otherwise, share[line[i].basis + 1], shapes, &part);
+    syl_push_plain_name(L, LINES, row + i);
+    if (sy_ledger_add_part(b->builder, lua_tostring(L, -1), NULL, &part, &err) != SY_OK)
+      return syl_raise(L, &err);
+    lua_pop(L, 1);
+  }
+  return 0;
+}
+
 /* builder:open(name, tags, {at?, turned?, number?, not_aboard?}) ... builder:close() */
 static int l_open_group(lua_State *L) {
   syl_builder *b = check(L, 1);
@@ -197,8 +227,8 @@ static int l_append_to(lua_State *L) {
 
 void syl_open_builder(lua_State *L) {
   static const luaL_Reg methods[] = {
-      {"part", l_add_part}, {"node", l_add_node},       {"open", l_open_group}, {"close", l_close_group},
-      {"finish", l_finish}, {"append_to", l_append_to}, {NULL, NULL},
+      {"part", l_add_part},     {"node", l_add_node}, {"lines", l_add_lines},     {"open", l_open_group},
+      {"close", l_close_group}, {"finish", l_finish}, {"append_to", l_append_to}, {NULL, NULL},
   };
   syl_open_class(L, SYL_BUILDER, methods, l_builder_gc);
   lua_pushcfunction(L, l_builder);

@@ -41,21 +41,25 @@ static bool is_kind(lua_State *L, int node, const char *kind) {
 
 /* ---- mass -------------------------------------------------------------------------------------------------------- */
 
-/* The share of its mass that the file assumes to be uncertain, for the node's basis; -1: nothing is assumed. People weigh what they
-** say: nobody is an estimate for want of a basis. */
-static double assumed_share(lua_State *L, const syl_node *n) {
+double syl_assumed_share(lua_State *L, int context, const char *basis) {
   const int top = lua_gettop(L);
   double share = -1;
-  if (field(L, n->context, "assume") == LUA_TTABLE) {
-    if (field(L, n->node, "basis") != LUA_TSTRING) {
-      lua_pop(L, 1);
-      if (is_kind(L, n->node, "person"))
-        lua_pushnil(L);
-      else
-        lua_pushliteral(L, "estimate");
-    }
-    if (!lua_isnil(L, -1) && lua_rawget(L, top + 1) == LUA_TNUMBER) share = lua_tonumber(L, -1);
+  if (field(L, context, "assume") == LUA_TTABLE)
+    share = number(L, top + 1, basis != NULL ? basis : "estimate", -1);
+  lua_settop(L, top);
+  return share;
+}
+
+/* The same for the node's basis. People weigh what they say: nobody is an estimate for want of a basis. */
+static double assumed_share(lua_State *L, const syl_node *n) {
+  const int top = lua_gettop(L);
+  if (field(L, n->context, "assume") != LUA_TTABLE) {
+    lua_settop(L, top);
+    return -1;
   }
+  const char *basis = field(L, n->node, "basis") == LUA_TSTRING ? lua_tostring(L, -1) : NULL;
+  const bool none = basis == NULL && is_kind(L, n->node, "person");
+  const double share = none ? -1 : syl_assumed_share(L, n->context, basis);
   lua_settop(L, top);
   return share;
 }
@@ -83,18 +87,20 @@ static void read_fill(lua_State *L, const syl_node *n, sy_part *part, sy_fill *f
   set_flag(part, SY_PART_UNSTATED, !stated && !(share > 0));
 }
 
-static void read_mass(lua_State *L, const syl_node *n, sy_part *part) {
-  const double mass = number(L, n->node, "mass", (double)NAN);
-  const bool unknown = isnan(mass) || is_true(L, n->node, "unknown");
-  double sd = unknown ? 0 : number(L, n->node, "mass_sd", -1);
-  if (sd < 0) {
-    const double share = assumed_share(L, n);
-    if (share >= 0) sd = share * mass;
-  }
+/* share: what is assumed where no sd is stated (below 0), or below 0 */
+static void set_mass(double mass, bool unknown, double sd, double share, sy_part *part) {
+  if (sd < 0 && share >= 0) sd = share * mass;
   part->mass = unknown ? 0 : mass;
   part->mass_sd = fmax(0, sd);
   set_flag(part, SY_PART_UNKNOWN, unknown);
   set_flag(part, SY_PART_UNSTATED, sd < 0);
+}
+
+static void read_mass(lua_State *L, const syl_node *n, sy_part *part) {
+  const double mass = number(L, n->node, "mass", (double)NAN);
+  const bool unknown = isnan(mass) || is_true(L, n->node, "unknown");
+  const double sd = unknown ? 0 : number(L, n->node, "mass_sd", -1);
+  set_mass(mass, unknown, sd, sd < 0 ? assumed_share(L, n) : -1, part);
 }
 
 /* The number of what the node was read on. */
@@ -263,11 +269,9 @@ void syl_set_usual(sy_part *part) {
   part->flags = (part->flags | SY_PART_USUAL | SY_PART_SOLID) & ~(uint32_t)SY_PART_POINT;
 }
 
-/* Does the file give parts without a shape one of a usual density? */
-static bool assumes_shapes(lua_State *L, const syl_node *n) {
+bool syl_assumes_shapes(lua_State *L, int context) {
   const int top = lua_gettop(L);
-  const bool assumes =
-      field(L, n->context, "assume") == LUA_TTABLE && field(L, top + 1, "shape") == LUA_TSTRING;
+  const bool assumes = field(L, context, "assume") == LUA_TTABLE && field(L, top + 1, "shape") == LUA_TSTRING;
   lua_settop(L, top);
   return assumes;
 }
@@ -290,14 +294,30 @@ bool syl_read_node(lua_State *L, const syl_node *n, const syl_geometry *g, sy_pa
   }
   if (!n->is_fill) set_flag(part, SY_PART_USUAL, false);
   if (!read_body(L, n, g, part, err)) return false;
-  if (part->flags & SY_PART_USUAL || (part->flags & SY_PART_POINT && assumes_shapes(L, n)))
+  if (part->flags & SY_PART_USUAL || (part->flags & SY_PART_POINT && syl_assumes_shapes(L, n->context)))
     syl_set_usual(part);
   return true;
 }
 
+double syl_place_sd_otherwise(lua_State *L, int context) {
+  const double otherwise = number(L, context, "otherwise", -1);
+  luaL_argcheck(L, otherwise >= 0, context, "not made by build.context");
+  return otherwise;
+}
+
+void syl_plain_part(const syl_plain_line *line, const syl_geometry *g, bool at_top, double otherwise,
+                    double share, bool shapes, sy_part *part) {
+  double sd[3];
+  for (int i = 0; i < 3; i++) sd[i] = line->at_sd[i] < 0 ? otherwise : line->at_sd[i];
+  syl_place_part(g, at_top, line->at, sd, part);
+  set_mass(line->mass, false, line->mass_sd, share, part);
+  set_flag(part, SY_PART_USUAL, false);
+  set_flag(part, SY_PART_POINT, true);
+  if (shapes) syl_set_usual(part);
+}
+
 void syl_read_node_place(lua_State *L, const syl_node *n, const syl_geometry *g, bool at_top, sy_part *part) {
-  const double otherwise = number(L, n->context, "otherwise", -1);
-  luaL_argcheck(L, otherwise >= 0, n->context, "not made by build.context");
+  const double otherwise = syl_place_sd_otherwise(L, n->context);
   double at[3] = {0, 0, 0}, sd[3] = {otherwise, otherwise, otherwise};
   if (field(L, n->node, "at") == LUA_TTABLE) syl_some_at(L, -1, 1, at);
   if (field(L, n->node, "at_sd") == LUA_TTABLE) syl_some_at(L, -1, 1, sd);

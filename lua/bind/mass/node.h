@@ -7,6 +7,7 @@
 #include "bind/mass/pair.h"
 #include "bind/vehicle/geometry.h"
 #include "mass/ledger.h"
+#include "reader/plain_lines.h"
 
 /* Which node, and what is known beside it. Indices are of the stack. */
 typedef struct syl_node {
@@ -29,6 +30,16 @@ bool syl_read_node(lua_State *L, const syl_node *n, const syl_geometry *g, sy_pa
 
 /* The place of a new part; at_top: its `at` is a point of the file, otherwise it is measured from the group's place. */
 void syl_read_node_place(lua_State *L, const syl_node *n, const syl_geometry *g, bool at_top, sy_part *part);
+
+/* What the context says: the share of a mass that is assumed to be uncertain for that basis (NULL: none is stated), below 0 where nothing
+** is; the standard uncertainty of a coordinate that states none, mm; does a part without a shape have one of a usual density? */
+double syl_assumed_share(lua_State *L, int context, const char *basis);
+double syl_place_sd_otherwise(lua_State *L, int context);
+bool syl_assumes_shapes(lua_State *L, int context);
+
+/* A new part from a plain line, as its node would make it: `otherwise`, `share` for its basis and `shapes` are what the context says. */
+void syl_plain_part(const syl_plain_line *line, const syl_geometry *g, bool at_top, double otherwise,
+                    double share, bool shapes, sy_part *part);
 
 /* Push the tags of the node, one a line, or nil. */
 void syl_push_tags(lua_State *L, int node);

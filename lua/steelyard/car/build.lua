@@ -105,12 +105,31 @@ function build.book(context, builder, node, not_aboard)
   local number = #nodes
   if node.kind == "group" then
     builder:open(node.name, tags_of(node), {at = node.at, turned = node.turned, number = number, not_aboard = not_aboard})
-    for _, child in ipairs(node.children) do build.book(context, builder, child) end
+    build.book_list(context, builder, node.children)
     builder:close()
     context.gaps = context.gaps or node.unaccounted
     return
   end
   builder:node(node, number, not_aboard, context, build.liquid(context, node, node.fill))
+end
+
+--- Book the nodes of a list (file/node_list.lua).
+function build.book_list(context, builder, list, not_aboard)
+  if not list.runs then
+    for _, node in ipairs(list) do build.book(context, builder, node, not_aboard) end
+    return
+  end
+  local node_list, first = require "steelyard.file.node_list", 1
+  for last, run, node in node_list.pieces(list) do
+    if node then
+      build.book(context, builder, node, not_aboard)
+    else
+      local count, nodes = last - first + 1, context.nodes
+      builder:lines(run.lines, run.row, count, #nodes + 1, not_aboard, context)
+      node_list.add_run(nodes, list, first, run.lines, run.row, count)
+    end
+    first = last + 1
+  end
 end
 
 --- What nodes are booked with (lua/bind/mass/node.h). nodes: takes them as they are numbered. scales: name -> number.

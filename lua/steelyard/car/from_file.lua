@@ -37,8 +37,8 @@ function from_file.booked(spec)
   local context = build.context(spec, shared.nodes, shared.carriers, numbers)
   shared.context = context
   local builder = core.builder(geometry, nil, nil, scales)
-  for _, node in ipairs(spec.parts) do build.book(context, builder, node) end
-  for _, node in ipairs(spec.spares or {}) do build.book(context, builder, node, true) end
+  build.book_list(context, builder, spec.parts)
+  build.book_list(context, builder, spec.spares or {}, true)
   return shared, geometry, from_file.gaps(context, geometry, builder:finish(), spec.notes)
 end
 

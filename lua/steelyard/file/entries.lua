@@ -182,7 +182,8 @@ function entries.table(ctx, owner, key, value, possible)
 end
 
 --- The entries of a list under `key`: entry(i, value) for each. Fields with names have no place in it. possible: how many there may be.
-function entries.list(ctx, owner, key, value, entry, possible)
+-- take(i), if given, says how many from number i on are done already.
+function entries.list(ctx, owner, key, value, entry, possible, take)
   if not entries.table(ctx, owner, key, value) then return end
   local count, named = #value, {}
   if too_many(ctx, owner, key, count, possible or most.entries) then
@@ -198,11 +199,18 @@ function entries.list(ctx, owner, key, value, entry, possible)
   for _, k in ipairs(named) do
     wrong(ctx, inside, k, "content", ("%s is a list, a name has no place in it"):format(key))
   end
-  for i = 1, count do
-    if value[i] == nil then
-      wrong(ctx, inside, i, "content", "nothing stands here")
+  local i = 1
+  while i <= count do
+    local taken = take and take(i) or 0
+    if taken > 0 then
+      i = i + taken
     else
-      entry(i, value[i], inside)
+      if value[i] == nil then
+        wrong(ctx, inside, i, "content", "nothing stands here")
+      else
+        entry(i, value[i], inside)
+      end
+      i = i + 1
     end
   end
 end

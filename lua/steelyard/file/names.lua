@@ -48,11 +48,16 @@ local function by_name(index)
 end
 
 local FEW = 5 -- names that are looked up by going through the nodes: making the table takes as long
+local FEW_OF_RUNS = 200 -- the same where it would make the nodes of all plain lines
 
 local function nodes_called(index, name)
-  if not index.by_name and index.asked < FEW then
+  if not index.by_name and index.asked < (index.nodes.runs and FEW_OF_RUNS or FEW) then
     index.asked = index.asked + 1
     local found = {}
+    if index.nodes.runs then
+      for k, i in ipairs(require("steelyard.file.node_list").called(index.nodes, name)) do found[k] = index.nodes[i] end
+      return found
+    end
     for _, node in ipairs(index.nodes) do
       if node.name == name then found[#found + 1] = node end
     end
@@ -95,9 +100,15 @@ local function ending_in(index, name)
   return bucket.nodes
 end
 
+--- for i, node: those that stand by themselves, and of runs of plain lines (file/node_list.lua) those with a name that is a key of `called`
+function names.single(list, called)
+  if list.runs then return require("steelyard.file.node_list").single(list, called) end
+  return ipairs(list)
+end
+
 local function build_index(ctx)
   local index = {tags = {}, nodes = ctx.nodes, buckets = {}, asked = 0}
-  for _, node in ipairs(ctx.nodes) do
+  for _, node in names.single(ctx.nodes) do -- plain lines have no tags
     if node.tags then
       for _, tag in ipairs(node.tags) do index.tags[tag] = true end
     end
@@ -201,6 +212,11 @@ local function check_ref(ctx, index, ref)
   end
 end
 
+local function is_name(index, name)
+  if index.nodes.runs then return #nodes_called(index, name) > 0 end
+  return by_name(index)[name] ~= nil
+end
+
 --- Look up every name that was used, and compare names with tags and axles.
 function names.check(ctx, spec)
   local index = build_index(ctx)
@@ -210,13 +226,13 @@ function names.check(ctx, spec)
   for _, axle in ipairs(spec.axles or {}) do
     if axle.name then axles[axle.name .. " axle"] = true end
   end
-  for i, node in ipairs(ctx.nodes) do
+  for i, node in names.single(ctx.nodes, axles) do
     if axles[node.name] then
       wrong(ctx, owner_of(ctx, i), nil, "clash", ("%q is what the axle itself is called"):format(node.name))
     end
     if node.tags then
       for _, tag in ipairs(node.tags) do
-        if by_name(index)[tag] or axles[tag] then
+        if is_name(index, tag) or axles[tag] then
           wrong(ctx, owner_of(ctx, i), "tags", "clash", ("the tag %q is also the name of a part"):format(tag))
         end
       end

@@ -302,11 +302,24 @@ local function read_entry(ctx, list, value, parent, index, path, frame, siblings
   end
 end
 
+local MANY = 100 -- entries of a list in which plain parts are looked for first
+
+local function plain_taker(ctx, list, from, path, siblings, depth)
+  if #from < MANY or depth > DEEPEST then return nil end
+  return require("steelyard.file.node_list").taker(ctx, list, from, path, siblings)
+end
+
 local function read_children(ctx, owner, node, from, frame, depth)
   local inside = placing.inside(frame, ctx.axes, #node.at == 3 and node.at or {0, 0, 0}, node.turned)
-  local siblings, children = {}, {}
-  for i = 1, #from do
-    read_entry(ctx, children, from[i], owner, i, node.path, inside, siblings, depth + 1)
+  local siblings, children, i, last = {}, {}, 1, #from
+  local take = plain_taker(ctx, children, from, node.path, siblings, depth + 1)
+  while i <= last do
+    local taken = take and take(i) or 0
+    if taken == 0 then
+      read_entry(ctx, children, from[i], owner, i, node.path, inside, siblings, depth + 1)
+      taken = 1
+    end
+    i = i + taken
   end
   node.children = children
 end
@@ -365,6 +378,9 @@ end
 function nodes.read(ctx, value, parent, index, siblings)
   return read_node(ctx, value, parent, index, "", placing.top, siblings, 0)
 end
+
+--- For a list of them: see node_list.taker.
+function nodes.plain_taker(ctx, list, from, siblings) return plain_taker(ctx, list, from, "", siblings, 0) end
 
 --- The same for an entry of a list, which may stand for all parts of a table.
 function nodes.read_entry(ctx, list, value, parent, index, siblings)

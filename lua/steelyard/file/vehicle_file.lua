@@ -87,7 +87,8 @@ function readers.ledger(ctx, owner, key, value, _, out)
   if nodes.is_table(value) then value = {value} end
   entries.list(ctx, owner, key, value, function(i, entry, inside)
     nodes.read_entry(ctx, list, entry, inside, i, ctx.siblings)
-  end, math.huge) -- counted one by one, with those in groups
+  end, math.huge, -- counted one by one, with those in groups
+    user_values.is_plain(value) and nodes.plain_taker(ctx, list, value, ctx.siblings) or nil)
   if key == "parts" and user_values.is_plain(value) and next(value) == nil then wrong(ctx, owner, key, "missing", "is empty") end
   out[key] = list
 end
@@ -167,7 +168,7 @@ end
 -- Names of tanks whose liquid lies as deep as its fill says.
 local function liquids_of(ctx)
   local tanks = {}
-  for _, node in ipairs(ctx.nodes) do
+  for _, node in names.single(ctx.nodes) do
     if held_liquid.has_level(node) then tanks[#tanks + 1] = node.name end
   end
   return #tanks > 0 and tanks or nil

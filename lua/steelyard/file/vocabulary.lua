@@ -283,7 +283,16 @@ function vocabulary.vehicle(fields)
   return item
 end
 
-if not host.sandbox then return vocabulary end
+if not host.sandbox then -- what is as it should be takes a shorter way (lua/reader/script_words.c)
+  vocabulary.sd = host.uncertain_word(Uncertainty, nil, vocabulary.sd)
+  vocabulary.within = host.uncertain_word(Uncertainty, words.root_3, vocabulary.within)
+  for i = 1, #items do
+    local kind = items[i][1]
+    vocabulary[kind] = host.item_word(kind, Item, vocabulary[kind])
+  end
+  Item.__call = host.braces_word(Item.__call)
+  return vocabulary
+end
 
 -- What is sealed stays as it was written: kg.factor = 1000 would give every mass another unit.
 local sealed = {{Amount, "quantity"}, {Uncertainty, "uncertain value"}, {Unknown, "unknown"}, {Shape, "shape"}, {Item}}
