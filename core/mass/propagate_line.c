@@ -328,8 +328,8 @@ static void add_part_of_two(sum_of_errors *sum, const piece *a, const piece *b) 
     sy_vec3 both;
     if (!mirrored && is_flat_whole(g) && is_flat_whole(h)) {
       both = sy_vec3_add(sy_vec3_scale(moved, g->first), sy_vec3_scale(moved, h->first));
-      mass.of[k][0] = (count * (g->m + sy_vec3_dot(g->first, at)) + count * (h->m + sy_vec3_dot(h->first, at))) *
-                      mass_sd;
+      mass.of[k][0] =
+          (count * (g->m + sy_vec3_dot(g->first, at)) + count * (h->m + sy_vec3_dot(h->first, at))) * mass_sd;
     } else {
       both = sy_vec3_add(place_effect(a, g), place_effect(b, h));
       mass.of[k][0] = (mass_effect_at(a, g, at) + mass_effect_at(b, h, at)) * mass_sd;

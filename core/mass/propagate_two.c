@@ -47,10 +47,11 @@ static inline second_kind kind_of(const sy_sensitivity *g) {
 
 /* Both parts, as far as every answer takes the same of them. */
 typedef struct two_parts {
-  two count, mass_sd, moved, growth, kilograms, half;
+  const sy_part *first, *second;
+  two count, mass_sd, moved;
   vector at, sd;
-  tensor j;
   bool grows;
+  two growth, kilograms, xx, yy, zz; /* of own moments, where one of them grows */
 } two_parts;
 
 /* Terms that are 0 are left out: they add nothing to any bit. */
@@ -60,38 +61,42 @@ static inline void add_of_plan(const two_parts *p, const sy_sensitivity *g, two 
   *effect += xx * at.x * at.x + yy * at.y * at.y;
   place->x += 2.0 * (xx * at.x);
   place->y += 2.0 * (yy * at.y);
-  if (p->grows) *effect += p->growth * (xx * (p->half - p->j.xx) + yy * (p->half - p->j.yy)) / p->kilograms;
+  if (p->grows) *effect += p->growth * (xx * p->xx + yy * p->yy) / p->kilograms;
 }
 
 static inline void add_all_second(const two_parts *p, const sy_sensitivity *g, two *effect, vector *place) {
-  const tensor s = tensors(g->second, g->second), j = p->j;
+  const tensor s = tensors(g->second, g->second);
   const vector at = p->at;
   *effect += s.xx * at.x * at.x + s.yy * at.y * at.y + s.zz * at.z * at.z +
              2.0 * (s.xy * at.x * at.y + s.xz * at.x * at.z + s.yz * at.y * at.z);
   place->x += 2.0 * (s.xx * at.x + s.xy * at.y + s.xz * at.z);
   place->y += 2.0 * (s.xy * at.x + s.yy * at.y + s.yz * at.z);
   place->z += 2.0 * (s.xz * at.x + s.yz * at.y + s.zz * at.z);
-  if (p->grows)
-    *effect += p->growth *
-               (s.xx * (p->half - j.xx) + s.yy * (p->half - j.yy) + s.zz * (p->half - j.zz) -
-                2.0 * (s.xy * j.xy + s.xz * j.xz + s.yz * j.yz)) /
-               p->kilograms;
+  if (!p->grows) return;
+  const tensor j = tensors(p->first->inertia, p->second->inertia);
+  *effect += p->growth *
+             (s.xx * p->xx + s.yy * p->yy + s.zz * p->zz - 2.0 * (s.xy * j.xy + s.xz * j.xz + s.yz * j.yz)) /
+             p->kilograms;
 }
 
-static inline two_parts two_of(const sy_part *p, const sy_part *q) {
-  two_parts t = {.count = {(double)p->count, (double)q->count}, .mass_sd = {p->mass_sd, q->mass_sd}};
-  t.moved = t.count * (two){p->mass, q->mass};
-  t.at = vectors(p->cg, q->cg), t.sd = vectors(p->cg_sd, q->cg_sd);
-  t.growth = (two){growth_of(p), growth_of(q)};
-  t.kilograms = (two){t.growth[0] > 0 ? p->mass : 1, t.growth[1] > 0 ? q->mass : 1};
-  t.grows = t.growth[0] > 0 || t.growth[1] > 0;
-  t.j = tensors(p->inertia, q->inertia);
-  t.half = 0.5 * (t.j.xx + t.j.yy + t.j.zz);
-  return t;
+static inline void note_growth(two_parts *t) {
+  const sy_part *p = t->first, *q = t->second;
+  t->growth = (two){growth_of(p), growth_of(q)};
+  t->grows = t->growth[0] > 0 || t->growth[1] > 0;
+  if (!t->grows) return;
+  t->kilograms = (two){t->growth[0] > 0 ? p->mass : 1, t->growth[1] > 0 ? q->mass : 1};
+  t->xx = (two){p->inertia.xx, q->inertia.xx};
+  t->yy = (two){p->inertia.yy, q->inertia.yy};
+  t->zz = (two){p->inertia.zz, q->inertia.zz};
+  const two half = 0.5 * (t->xx + t->yy + t->zz);
+  t->xx = half - t->xx, t->yy = half - t->yy, t->zz = half - t->zz;
 }
 
 void sy_add_two(sum_of_errors *sum, const sy_part *p, const sy_part *q, const sy_sensitivity *by) {
-  const two_parts t = two_of(p, q);
+  two_parts t = {.first = p, .second = q, .at = vectors(p->cg, q->cg), .sd = vectors(p->cg_sd, q->cg_sd)};
+  t.count = (two){(double)p->count, (double)q->count}, t.mass_sd = (two){p->mass_sd, q->mass_sd};
+  t.moved = t.count * (two){p->mass, q->mass};
+  note_growth(&t);
   for (size_t k = 0; k < sum->count; k++) {
     const sy_sensitivity *g = &by[k];
     const vector first = both_vectors(g->first);

@@ -347,8 +347,7 @@ static bool all_flat(const walk *w, const sy_sensitivity *by) {
   bool flat = true;
   for (size_t k = 0; k < w->sum->count && flat; k++) {
     const sy_sym3 *s = &by[k].second;
-    flat = by[k].flat ||
-           (s->xx == 0 && s->yy == 0 && s->zz == 0 && s->xy == 0 && s->xz == 0 && s->yz == 0);
+    flat = by[k].flat || (s->xx == 0 && s->yy == 0 && s->zz == 0 && s->xy == 0 && s->xz == 0 && s->yz == 0);
   }
   return flat;
 }
@@ -411,7 +410,7 @@ static bool walk_one_child(const walk *w, const place *places, size_t count, siz
   }
   if (wait_for_two(w, n, t)) return true;
   add_waiting(w, t);
-  if (w->flat) return add_whole_group(w, n, t->by);
+  if (w->flat && n->kind != NODE_PART) return add_whole_group(w, n, t->by);
   walk_on(w, &(place){n, t->by}, 1);
   return true;
 }

@@ -400,7 +400,7 @@ F.sy_answer_find = {name = '"lf"'}
 F.sy_answers_ask = {asked = {n = 3}, count = "3", counts = {"count"}, value = {out = 3, nan = true}, sd = {out = 3, nan = true},
   null = {"sd"}, calls = 300}
 F.sy_answers_change = {asked_from = {n = 3}, asked_to = {n = 3}, count = "3", counts = {"count"}, change = {out = 3, nan = true},
-  sd = {out = 3, nan = true}, calls = 200}
+  sd = {out = 3, nan = true}, value = {out = 3, nan = true}, null = {"sd", "value"}, calls = 200}
 F.sy_answers_linear = {asked = {n = 3}, count = "3", counts = {"count"}, value = {out = 3, nan = true}, by_now = {out = 3, nan = true},
   by_drawn = {out = 3, nan = true}, by_stated = {out = 6, nan = true}, null = {"now", "drawn"}, calls = 200}
 F.sy_answers_covariance = {asked = {n = 3}, count = "3", counts = {"count"}, covariance = {out = 9, nan = true}, calls = 200}
