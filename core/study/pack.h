@@ -54,6 +54,9 @@ typedef struct sy_pack {
   ** those masses the car does not stand. */
   sy_status (*values)(void *user, const double *mass, const bool *wanted, double *value);
   void *user;
+  /* Called after every box, so that somebody may say that it goes on; no result depends on it. NULL: nobody does. */
+  void (*watch)(void *watcher);
+  void *watcher;
 } sy_pack;
 
 typedef struct sy_packed {

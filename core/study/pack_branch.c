@@ -139,6 +139,7 @@ sy_status pack_branch(pack_search *s, sy_error *err) {
   while (room && l.count > 0 && pack_work(s) < s->most_work) {
     const pack_box box = l.box[--l.count];
     room = look(s, &box, &l);
+    if (s->pack->watch != NULL) s->pack->watch(s->pack->watcher);
   }
   const bool done = l.count == 0;
   sy_alloc_free(s->alloc, l.box, l.room * sizeof *l.box);
