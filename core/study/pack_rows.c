@@ -96,7 +96,7 @@ enum { MOST_POINTS = (1 << SY_PACK_SLOTS) + 2 * SY_PACK_SLOTS + 1 };
 
 /* Up to two slots all combinations of least, middle and most; else the corners, the middle and the middles of the faces. at[k]: -1, 0 or 1,
 ** how far from the middle. One and a half times the spread of these covers every quadratic in three slots: what its squares come to with both
-** signs is no more, and products of two slots show at the corners. */
+** signs stays within that, and products of two slots show at the corners. */
 static int place_points(int slots, signed char at[][SY_PACK_SLOTS]) {
   int n = 0;
   if (slots <= 2) {
