@@ -187,8 +187,8 @@ sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memory, sy_c
   sy_status status = cgheight_lay_out(b.problem, session, false, e);
   if (status == SY_OK) status = cgheight_observe(b.problem, e);
   if (status == SY_OK) status = check_tilts(b.problem, e);
-  if (status == SY_OK) status = fit(&b, sy_lsq_estimate, &f, e);
-  if (status == SY_OK) status = unseen(&b, value, e);
+  if (status == SY_OK)
+    status = unseen(&b, value, e); /* fits too: what cannot be fitted is refused there or below */
   if (status != SY_OK) return status;
   look_for_trend(&b, session, &answer);
   size_t one_cols = SIZE_MAX;
