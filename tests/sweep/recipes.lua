@@ -235,6 +235,8 @@ F.sy_lsq_fit = {model = "straight_line", user = "NULL", y = {"0.9, 2.1, 2.8, 4.2
   start = {"0, 0.5", n = 2}, rows = "4", cols = "2", fixed = {"rows", "cols"}, memory = "memory_of(sy_lsq_size($rows, $cols))"}
 F.sy_lsq_estimate = {model = "straight_line", user = "NULL", y = {"0.9, 2.1, 2.8, 4.2", n = 4}, sd = {"0.1, 0.2, 0.1, 0.1", n = 4},
   start = {"0, 0.5", n = 2}, rows = "4", cols = "2", fixed = {"rows", "cols"}, memory = "memory_of(sy_lsq_size($rows, $cols))"}
+F.sy_lsq_minimum = {model = "straight_line", user = "NULL", y = {"0.9, 2.1, 2.8, 4.2", n = 4}, sd = {"0.1, 0.2, 0.1, 0.1", n = 4},
+  start = {"0, 0.5", n = 2}, rows = "4", cols = "2", fixed = {"rows", "cols"}, memory = "memory_of(sy_lsq_size($rows, $cols))"}
 F.sy_lsq_studentised = {i = "1"}
 F.sy_lsq_worst = {from = "0", to = "4"}
 F.sy_lsq_correlation = {i = "1", k = "2"}
