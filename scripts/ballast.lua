@@ -58,4 +58,5 @@ for name, near in pairs(within) do
   target[name] = {target[name], near}
 end
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)
-sy.out(o, car:ballast{target = target, slots = slots, minimum = o.minimum, finish = o.finish and by_name(o.finish, "finish")})
+sy.out(o, car:ballast{target = target, slots = slots, minimum = o.minimum, finish = o.finish and by_name(o.finish, "finish"),
+                          quiet = o.quiet})

@@ -186,7 +186,8 @@ static inline spread_worst compare_spread(const answer_pair *p, const spread_set
     sy_error err;
     for (int i = 0; i < 2; i++)
       must(sy_answers_ask(set, &p->car[i], asked, count, value[i], sd[i], &err), &err);
-    must(sy_answers_change(set, &p->car[0], asked, &p->car[1], asked, count, NULL, change, sd[CHANGE], &err),
+    must(sy_answers_change(set, &p->car[0], asked, &p->car[1], asked, count, NULL, change, sd[CHANGE], NULL,
+                           &err),
          &err);
     for (int i = 0; i < 3; i++)
       for (int k = 0; k < count; k++) {

@@ -155,6 +155,15 @@ static void fit_of_pearsons_line_with_yorks_weights_agrees(void **state) {
   assert_true(estimate.chi2 == fit.chi2);
   assert_null(estimate.gain);
   assert_null(estimate.residual_space);
+  /* and so is the minimum alone */
+  sy_lsq minimum;
+  assert_int_equal(sy_lsq_minimum(line_and_places, &n, observed, sd, start, 20, 12, other, &minimum, NULL),
+                   SY_OK);
+  assert_memory_equal(minimum.x, fit.x, 12 * sizeof *fit.x);
+  assert_memory_equal(minimum.residual, fit.residual, 20 * sizeof *fit.residual);
+  assert_true(minimum.chi2 == fit.chi2);
+  assert_null(minimum.covariance);
+  assert_null(minimum.gain);
   /* one point has two readings and one place: what is wrong, x or y, cannot be determined */
   for (size_t i = 0; i < n; i++) {
     assert_near(fabs(sy_lsq_correlation(&fit, i, n + i)), 1,

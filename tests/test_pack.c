@@ -209,7 +209,7 @@ static sy_pack random_pack(dice *d, sy_status (*of)(void *, const double *, cons
   const int slots = 1 + (int)dice_below(d, 3);
   draw_load(d, l, slots);
   draw_slots(d, slot, slots);
-  const sy_pack p = {slot, slots, row, ROWS, of, l};
+  const sy_pack p = {slot, slots, row, ROWS, of, l, NULL, NULL};
   for (int r = 0; r < ROWS; r++) row[r] = (sy_pack_row){.target = 0, .unit = 1};
   draw_rows(d, &p, row);
   return p;
@@ -262,7 +262,7 @@ static void solve_learns_what_a_row_is_a_share_of(void **state) {
   double v[SY_PACK_ROWS], unit[SY_PACK_ROWS];
   tips(&l, want, all, v);
   sy_pack_row row[] = {{(double)NAN, 0, 2, 1, 700}, {v[1], 0, 0, 1, 700}};
-  const sy_pack p = {slot, 3, row, 2, tips, &l};
+  const sy_pack p = {slot, 3, row, 2, tips, &l, NULL, NULL};
   assert_int_equal(sy_pack_units(&p, NULL, unit, NULL), SY_OK);
   row[1].unit = unit[1];
   sy_packed got;
@@ -319,7 +319,7 @@ static void solve_without_steps_is_the_linear_solution_to_the_gram(void **state)
     l.rows = 2;
     values(&l, want, all, v);
     sy_pack_row row[] = {{v[0], 0, 0, 1, l.mass}, {v[1], 0, 0, 1, l.mass}};
-    const sy_pack p = {slot, 2, row, 2, values, &l};
+    const sy_pack p = {slot, 2, row, 2, values, &l, NULL, NULL};
     assert_int_equal(sy_pack_units(&p, NULL, unit, NULL), SY_OK);
     row[0].unit = unit[0], row[1].unit = unit[1];
     sy_packed got;
@@ -336,14 +336,14 @@ static void units_are_half_of_what_a_step_changes(void **state) {
   load l = {.mass = 700, .at = {{0.42, 0.49}}, .share = {{1.2, 0.5}, {-0.2, 0.6}}, .slots = 2, .rows = 2};
   const sy_pack_slot slot[] = {{0, 10, 0.5}, {0, 10, 0}};
   const sy_pack_row row[] = {{0.43, 0, 0, 1, 700}, {0.5, 0, 0, 1, 700}};
-  const sy_pack p = {slot, 2, row, 2, values, &l};
+  const sy_pack p = {slot, 2, row, 2, values, &l, NULL, NULL};
   double unit[SY_PACK_ROWS];
   assert_int_equal(sy_pack_units(&p, NULL, unit, NULL), SY_OK);
   /* (S + m s) / (M + m) - S / M = m (s - S / M) / (M + m) */
   assert_near(unit[0], 0.5 * 0.5 * (1.2 - 0.42) / 700.5, 1e-15);
   assert_near(unit[1], 0.5 * 0.5 * (0.5 - 0.49) / 700.5, 1e-15);
   const sy_pack_slot grams[] = {{0, 10, 0}, {0, 10, 0}};
-  const sy_pack q = {grams, 2, row, 2, values, &l};
+  const sy_pack q = {grams, 2, row, 2, values, &l, NULL, NULL};
   assert_int_equal(sy_pack_units(&q, NULL, unit, NULL), SY_OK);
   assert_near(unit[0], 0.5 * (0.78 + 0.62) * 0.001 / 700.001,
               1e-15); /* both rounded: neither may miss by that */
@@ -363,7 +363,7 @@ static void explain_says_how_much_a_slot_would_have_to_hold(void **state) {
   load l = {.mass = 700, .at = {{0.42, 0.49}}, .share = {{1.2, 0.5}, {0.8, 0.5}}, .slots = 2, .rows = 1};
   const sy_pack_slot slot[] = {{0, 12, 0.5}, {0, 10, 0.5}};
   const sy_pack_row row[] = {{0.45, 0, 0, 2e-4, 700}};
-  const sy_pack p = {slot, 2, row, 1, values, &l};
+  const sy_pack p = {slot, 2, row, 1, values, &l, NULL, NULL};
   sy_packed got;
   sy_pack_why why[SY_PACK_WHYS];
   int count = 0;
@@ -392,7 +392,7 @@ static void explain_names_steps_limits_and_what_no_mass_brings(void **state) {
   sy_pack_row row[] = {{0.4267, 0, 0, 1e-5, 700},
                        {(double)NAN, -(double)INFINITY, (double)INFINITY, 1, 0},
                        {(double)NAN, 0, 900, 1, 0}};
-  const sy_pack p = {slot, 1, row, 3, values, &l};
+  const sy_pack p = {slot, 1, row, 3, values, &l, NULL, NULL};
   sy_packed got;
   sy_pack_why why[SY_PACK_WHYS];
   int count = 0;
@@ -425,7 +425,7 @@ static void gain_is_what_less_would_do(void **state) {
   const sy_pack_row row[] = {{0.43, 0, 0, 2e-4, 700},
                              {(double)NAN, -(double)INFINITY, (double)INFINITY, 1, 0},
                              {(double)NAN, 716, 900, 1, 0}};
-  const sy_pack p = {slot, 2, row, 3, values, &l};
+  const sy_pack p = {slot, 2, row, 3, values, &l, NULL, NULL};
   sy_packed got;
   double gain = -1;
   assert_int_equal(sy_pack_solve(&p, NULL, &got, NULL), SY_OK);
@@ -482,7 +482,7 @@ static void solve_refuses_wrong_slots_and_rows(void **state) {
   load l = {.mass = 700, .at = {{0.42, 0.49}}, .share = {{1.2, 0.5}}, .slots = 1, .rows = 1};
   sy_pack_slot slot[] = {{0, 12, 0.5}};
   sy_pack_row row[] = {{0.43, 0, 0, 1e-4, 700}};
-  sy_pack p = {slot, 1, row, 1, values, &l};
+  sy_pack p = {slot, 1, row, 1, values, &l, NULL, NULL};
   const double nan = (double)NAN, inf = (double)INFINITY;
   p.slots = 0, refused(&p, SY_MISSING, "slots", ""), p.slots = 9, refused(&p, SY_LIMIT, "slots", ""),
   p.slots = 1;

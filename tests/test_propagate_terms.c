@@ -339,6 +339,35 @@ static void one_to_five_terms_are_the_sum_over_all_errors(void **state) {
   test_free(t);
 }
 
+/* Second moments that do the same in both, as those of a yaw inertia, whatever the masses and places do: walked as flat, and to the bit as in
+** the covariance. Groups of the random ledgers have places and turns of their own, and some count as pairs. */
+static void change_of_what_second_moments_share_is_the_sum_over_all_errors(void **state) {
+  (void)state;
+  table *t = test_malloc(sizeof *t);
+  for (uint64_t seed = 1; seed <= 150; seed++) {
+    dice d = {seed};
+    sy_ledger *start = random_ledger(&d, 2 + dice_below(&d, 24)), *ledger[2];
+    sy_sensitivity by[2][ANSWERS];
+    sy_term terms[2];
+    double sd[ANSWERS], variance[ANSWERS], covariance[ANSWERS * ANSWERS];
+    for (int i = 0; i < 2; i++) {
+      ledger[i] = edited(start, &d, dice_below(&d, 4));
+      random_sensitivities(&d, by[i]);
+      for (int k = 6; k < ANSWERS; k++)
+        by[i][k].second = by[0][k].second, by[i][k].carriers = by[0][k].carriers;
+      terms[i] = (sy_term){.ledger = ledger[i], .sign = i == 0 ? -1 : 1, .by = by[i]};
+    }
+    memset(t, 0, sizeof *t);
+    for (int i = 0; i < 2; i++) add_term(t, &terms[i], 0);
+    alone(terms, 2, sd);
+    propagate(terms, 2, NULL, variance, covariance);
+    assert_as_written_out(t, sd, variance, covariance);
+    for (int i = 0; i < 2; i++) sy_ledger_release(ledger[i]);
+    sy_ledger_release(start);
+  }
+  test_free(t);
+}
+
 /* ---- two families ---------------------------------------------------------------------------------------------------------------- */
 
 /* The same car from another file: another family with other identities and child numbers, measured from a zero `shift` away, with
@@ -790,6 +819,7 @@ static void an_answer_that_is_no_number_leaves_the_others(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(one_to_five_terms_are_the_sum_over_all_errors),
+      cmocka_unit_test(change_of_what_second_moments_share_is_the_sum_over_all_errors),
       cmocka_unit_test(paired_families_share_what_their_lines_state_alike),
       cmocka_unit_test(the_same_file_read_twice_has_not_changed),
       cmocka_unit_test(pairing_by_path_finds_equal_paths),

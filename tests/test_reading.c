@@ -145,7 +145,7 @@ static void uncertainties_are_those_of_the_scales_and_of_the_change(void **state
     must(sy_car_set_cross(&w.pair.car[1], stood.vehicle.cross_share, &then, &err), &err);
     must(sy_reading_expect(&w.reading, &stood, &then, asked, count, NULL, value, sd, &err), &err);
     must(sy_answers_change(sy_corner_answers(), &stood, asked, &then, asked, count, NULL, change, change_sd,
-                           &err),
+                           NULL, &err),
          &err);
     for (int k = 0; k < count; k++) square[k] = change_sd[k] * change_sd[k];
     for (int i = 0; i < 6; i++) {

@@ -559,7 +559,7 @@ static sy_status change_variance(const solved *from, const solved *to, const dou
 
 sy_status sy_answers_change(const sy_answer_set *set, const sy_car *from, const sy_asked *asked_from,
                             const sy_car *to, const sy_asked *asked_to, int count, const sy_pairing *pairing,
-                            double *change, double *sd, sy_error *err) {
+                            double *change, double *sd, double *value, sy_error *err) {
   double sign[SY_MOST_ASKED] = {0}, variance[SY_MOST_ASKED] = {0};
   solved a, b;
   sy_status status = check_asked(set, from, asked_from, count, err);
@@ -578,5 +578,6 @@ sy_status sy_answers_change(const sy_answer_set *set, const sy_car *from, const 
     sd[i] = isnan(value_of(&a, i)) ? (double)NAN : shown_sd(&b, i, variance[i]);
   for (int i = 0; i < count; i++)
     change[i] = asked_to[i].scale * value_of(&b, i) - asked_from[i].scale * value_of(&a, i);
+  for (int i = 0; i < count && value != NULL; i++) value[i] = asked_to[i].scale * value_of(&b, i);
   return SY_OK;
 }

@@ -57,9 +57,11 @@ SY_API sy_status sy_answers_linear(const sy_answer_set *set, const sy_car *car, 
 
 /* to less from. asked_from, asked_to  the same answers in both cars, whose scales may differ in sign and not in size
 ** pairing  which lines of ledgers of two families are the same (mass/pairing.h), or NULL
+** sd, value  of the changes, and the answers about `to`; NULL: not wanted
 ** Errors  as above;  SY_CLASH  scales of another size */
 SY_API sy_status sy_answers_change(const sy_answer_set *set, const sy_car *from, const sy_asked *asked_from,
                                    const sy_car *to, const sy_asked *asked_to, int count,
-                                   const sy_pairing *pairing, double *change, double *sd, sy_error *err);
+                                   const sy_pairing *pairing, double *change, double *sd, double *value,
+                                   sy_error *err);
 
 #endif

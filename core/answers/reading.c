@@ -48,7 +48,7 @@ sy_status sy_reading_expect(const sy_reading *reading, const sy_car *stood, cons
   if (status == SY_OK) status = check(reading, then, err);
   if (status == SY_OK)
     status = sy_answers_change(set, stood, asked, then, asked, count, pairing, change,
-                               sd != NULL ? change_sd : NULL, err);
+                               sd != NULL ? change_sd : NULL, NULL, err);
   if (status == SY_OK) status = sy_stand_make(stood, &was, err);
   if (status == SY_OK) status = sy_stand_make(then, &is, err);
   if (status != SY_OK) return status;

@@ -56,5 +56,5 @@ sy_status sy_answer_change_of(const sy_car *from, const sy_car *to, const char *
   if (counts != SY_OK) return counts;
   const sy_answer_set *set = sy_answer_by_name(&from->vehicle, name, &a);
   if (set == NULL || sy_answer_by_name(&to->vehicle, name, &b) == NULL) return no_answer(name, err);
-  return sy_answers_change(set, from, &a, to, &b, 1, pairing, change, sd, err);
+  return sy_answers_change(set, from, &a, to, &b, 1, pairing, change, sd, NULL, err);
 }

@@ -42,7 +42,7 @@ typedef struct sy_term {
 enum { SY_MOST_TERMS = 8, SY_MOST_READ_ERRORS = 96, SY_MOST_RECORDS = 12, SY_MOST_PAIRINGS = 6 };
 
 /* variance[k], k < count, of answer k. pairing may be NULL. One walk for eight answers, and O(1) for those that are flat over the whole
-** car where all terms share what they stand on.
+** car, each or in the sum of all terms, where all terms share what they stand on.
 ** Errors  SY_LIMIT  more than SY_MOST_TERMS terms, and SY_MOST_READ_ERRORS of errors of readings
 **         SY_UNKNOWN  an error of readings beside ledgers whose records have none of that number */
 SY_API sy_status sy_propagate_variance(const sy_term *terms, size_t term_count, size_t count,

@@ -11,7 +11,7 @@ enum { BLOCK = SY_WALK_ANSWERS };
 /* Up to BLOCK answers that are walked together. */
 typedef struct block {
   size_t answer[BLOCK], count;
-  bool flat;                               /* walk them so: all of them are */
+  bool flat;                               /* walk them so: all of them are, or cancel */
   bool crossed;                            /* their products are asked for */
   sy_sensitivity by[SY_WALK_TERMS][BLOCK]; /* times the sign of the term */
 } block;
@@ -152,10 +152,25 @@ static void add_all(const request *q, const block *b, sum_of_errors *sum) {
 
 /* ---- blocks of answers ----------------------------------------------------------------------------------------------------- */
 
+/* Of terms of one family whose second moments do the opposite of one another, as in a change of a yaw inertia: what all of them share is flat
+** in their sum. */
+static bool cancels(const request *q, size_t answer) {
+  sy_sym3 sum = {0, 0, 0, 0, 0, 0};
+  for (size_t i = 0; i < q->term_count; i++) {
+    const sy_sensitivity *g = &q->terms[i].by[answer];
+    if (q->terms[i].ledger->family != q->terms[0].ledger->family) return false;
+    if (!g->flat) sum = sy_sym3_add(sum, sy_sym3_scale(q->terms[i].sign, g->second));
+  }
+  return sum.xx == 0 && sum.yy == 0 && sum.zz == 0 && sum.xy == 0 && sum.xz == 0 && sum.yz == 0;
+}
+
 static bool whole_flat(const request *q, size_t answer) {
-  for (size_t i = 0; i < q->term_count; i++)
-    if (!q->terms[i].by[answer].flat || q->terms[i].by[answer].carriers != SY_ALL_CARRIERS) return false;
-  return true;
+  bool flat = true;
+  for (size_t i = 0; i < q->term_count; i++) {
+    if (q->terms[i].by[answer].carriers != SY_ALL_CARRIERS) return false;
+    flat = flat && q->terms[i].by[answer].flat;
+  }
+  return flat || cancels(q, answer);
 }
 
 static bool all_finite(const request *q, size_t answer) {
@@ -177,8 +192,8 @@ static void take_answer(const request *q, block *b, size_t answer) {
   b->answer[b->count++] = answer;
 }
 
-/* The next answers from *next on, at most `room`, that are flat over the whole car in all terms, or are not, as asked: a flat one lets
-** whole branches be skipped, which one that is not would forbid all others. */
+/* The next answers from *next on, at most `room`, that are flat over the whole car in all terms or in their sum, or are not, as asked: a
+** flat one lets whole branches be skipped, which one that is not would forbid all others. */
 static void take_next(const request *q, size_t count, bool flat, size_t room, size_t *next, block *b) {
   for (; *next < count && room > 0; ++*next)
     if (whole_flat(q, *next) == flat) {

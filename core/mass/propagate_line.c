@@ -311,16 +311,29 @@ static void gather_instruments(sum_of_errors *sum, const piece *p, const instrum
   }
 }
 
+static inline bool is_flat_whole(const sy_sensitivity *g) {
+  return g->flat && g->carriers == SY_ALL_CARRIERS;
+}
+
 /* The same part met in two terms, as nearly all of a group are of which one was changed: every error is one, so nothing is compared. To the
-** bit as by add_mass_errors and add_place_errors. */
+** bit as by add_mass_errors and add_place_errors, also where sensitivities are flat and over the whole car, which leaves little to do. */
 static void add_part_of_two(sum_of_errors *sum, const piece *a, const piece *b) {
   const sy_part *part = a->part;
   const sy_vec3 sd = part->cg_sd, at = mass_place(a);
-  const double mass_sd = part->mass_sd;
+  const double mass_sd = part->mass_sd, count = (double)part->count, moved = count * sy_part_moved(part);
+  const bool mirrored = part->flags & SY_PART_MIRRORED && (a->normal != NULL || b->normal != NULL);
   effects mass, place;
   for (size_t k = 0; k < sum->count; k++) {
-    const sy_vec3 both = sy_vec3_add(place_effect(a, &a->by[k]), place_effect(b, &b->by[k]));
-    mass.of[k][0] = (mass_effect_at(a, &a->by[k], at) + mass_effect_at(b, &b->by[k], at)) * mass_sd;
+    const sy_sensitivity *g = &a->by[k], *h = &b->by[k];
+    sy_vec3 both;
+    if (!mirrored && is_flat_whole(g) && is_flat_whole(h)) {
+      both = sy_vec3_add(sy_vec3_scale(moved, g->first), sy_vec3_scale(moved, h->first));
+      mass.of[k][0] =
+          (count * (g->m + sy_vec3_dot(g->first, at)) + count * (h->m + sy_vec3_dot(h->first, at))) * mass_sd;
+    } else {
+      both = sy_vec3_add(place_effect(a, g), place_effect(b, h));
+      mass.of[k][0] = (mass_effect_at(a, g, at) + mass_effect_at(b, h, at)) * mass_sd;
+    }
     place.of[k][0] = both.x * sd.x, place.of[k][1] = both.y * sd.y, place.of[k][2] = both.z * sd.z;
   }
   add_effects(sum, &mass, 1);

@@ -25,11 +25,14 @@ static void go_inside(size_t count, const sy_frame *frame, const sy_sensitivity 
   for (size_t k = 0; k < count; k++) inside[k] = sy_sensitivity_inside(&by[k], frame);
 }
 
+static bool is_in_place(const sy_frame *frame) {
+  return frame->at.x == 0 && frame->at.y == 0 && frame->at.z == 0 && sy_mat3_is_identity(&frame->turn);
+}
+
 /* The same where they need not be copied: most groups have no place of their own. */
 static const sy_sensitivity *inside_of(size_t count, const sy_frame *frame, const sy_sensitivity *by,
                                        sy_sensitivity *room) {
-  if (frame->at.x == 0 && frame->at.y == 0 && frame->at.z == 0 && sy_mat3_is_identity(&frame->turn))
-    return by;
+  if (is_in_place(frame)) return by;
   go_inside(count, frame, by, room);
   return room;
 }
@@ -323,30 +326,6 @@ static void walk_one_branch(const walk *w, const place *only) {
   for (size_t c = 0; c < b->head.used; c++) walk_one_branch(w, &(place){b->child[c], only->by});
 }
 
-static void walk_branches(const walk *w, const place *places, size_t count) {
-  uint8_t level = 0;
-  for (size_t i = 0; i < count; i++)
-    if (places[i].node->level > level) level = places[i].node->level;
-  size_t most = 0;
-  for (size_t i = 0; i < count; i++) {
-    const size_t used = places[i].node->level == level ? places[i].node->used : 1;
-    if (used > most) most = used;
-  }
-  for (size_t c = 0; c < most; c++) {
-    place child[SY_MOST_PLACES];
-    size_t found = 0;
-    for (size_t i = 0; i < count; i++) {
-      const branch *b = (const branch *)places[i].node;
-      if (b->head.level == level) {
-        if (c < b->head.used) child[found++] = (place){b->child[c], places[i].by};
-      } else if (c == 0) { /* another has grown a level: this one stands for its first child */
-        child[found++] = places[i];
-      }
-    }
-    walk_on(w, child, found);
-  }
-}
-
 /* Sum of the sensitivities of the places in the mask: in *out, or where the only one's are. */
 static const sy_sensitivity *add_up(const walk *w, const place *places, size_t count, unsigned mask,
                                     sy_sensitivity *out) {
@@ -363,10 +342,107 @@ static const sy_sensitivity *add_up(const walk *w, const place *places, size_t c
   return so_far;
 }
 
+/* Do second moments do nothing to any of the answers? */
+static bool all_flat(const walk *w, const sy_sensitivity *by) {
+  bool flat = true;
+  for (size_t k = 0; k < w->sum->count && flat; k++) {
+    const sy_sym3 *s = &by[k].second;
+    flat = by[k].flat || (s->xx == 0 && s->yy == 0 && s->zz == 0 && s->xy == 0 && s->xz == 0 && s->yz == 0);
+  }
+  return flat;
+}
+
 static bool same_carriers(const walk *w, const place *a, const place *b) {
   for (size_t k = 0; k < w->sum->count; k++)
     if (a->by[k].carriers != b->by[k].carriers) return false;
   return true;
+}
+
+/* What all places of a branch do together, worked out when the first child asks: most of a group's items are shared where one was changed. */
+typedef struct together {
+  const sy_sensitivity *by; /* NULL: not yet */
+  sy_sensitivity room[BLOCK];
+  bool fits;           /* they may be walked as one */
+  bool takes_two;      /* plain parts two at a time */
+  const node *waiting; /* a plain part that waits for the next */
+} together;
+
+static bool all_alike(const walk *w, const place *places, size_t count) {
+  bool alike = count > 1 && (!w->flat || (w->families == 1 && count == w->family[w->me].roots->count));
+  for (size_t i = 1; i < count && alike; i++) alike = same_carriers(w, &places[0], &places[i]);
+  return alike;
+}
+
+/* A group that all terms share and that has no place of its own: by one covariance, as add_whole_branch inside it. */
+static bool add_whole_group(const walk *w, const node *n, const sy_sensitivity *by) {
+  if (n->kind != NODE_GROUP || !sy_node_aboard(n)) return false;
+  const group_node *g = (const group_node *)n;
+  if (g->group.twin || g->root == NULL || sy_counts_as_weighed(g) || !is_in_place(&g->group.frame) ||
+      !all_flat(w, by))
+    return false;
+  sy_add_branch(w->sum, g->root, by, w->slots.of[w->me]);
+  return true;
+}
+
+static void add_waiting(const walk *w, together *t) {
+  if (t->waiting != NULL) add_part(w, &(place){t->waiting, t->by});
+  t->waiting = NULL;
+}
+
+/* Plain parts in their order, two at a time. */
+static bool wait_for_two(const walk *w, const node *n, together *t) {
+  if (!t->takes_two || n->kind != NODE_PART || !sy_is_plain_part(&((const part_node *)n)->part)) return false;
+  if (!sy_node_aboard(n)) return true;
+  if (t->waiting != NULL)
+    sy_add_two(w->sum, &((const part_node *)t->waiting)->part, &((const part_node *)n)->part, t->by);
+  t->waiting = t->waiting != NULL ? NULL : n;
+  return true;
+}
+
+/* Child c where it is one node in all places; false: it is not, or not to be walked as one. */
+static bool walk_one_child(const walk *w, const place *places, size_t count, size_t c, together *t) {
+  const node *n = ((const branch *)places[0].node)->child[c];
+  for (size_t i = 1; i < count; i++)
+    if (((const branch *)places[i].node)->child[c] != n) return false;
+  if (t->by == NULL) {
+    t->by = add_up(w, places, count, (1u << count) - 1u, t->room);
+    t->takes_two = w->families == 1 && sy_takes_two(w->sum, t->by);
+  }
+  if (wait_for_two(w, n, t)) return true;
+  add_waiting(w, t);
+  if (w->flat && n->kind != NODE_PART) return add_whole_group(w, n, t->by);
+  walk_on(w, &(place){n, t->by}, 1);
+  return true;
+}
+
+static void walk_branches(const walk *w, const place *places, size_t count) {
+  uint8_t level = 0;
+  for (size_t i = 0; i < count; i++)
+    if (places[i].node->level > level) level = places[i].node->level;
+  size_t most = 0, least = SIZE_MAX;
+  for (size_t i = 0; i < count; i++) {
+    const size_t used = places[i].node->level == level ? places[i].node->used : 1;
+    if (used > most) most = used;
+    if (places[i].node->level != level) least = 0;
+    if (used < least) least = used;
+  }
+  together all = {.by = NULL, .fits = all_alike(w, places, count), .waiting = NULL};
+  for (size_t c = 0; c < most; c++) {
+    if (all.fits && c < least && walk_one_child(w, places, count, c, &all)) continue;
+    add_waiting(w, &all);
+    place child[SY_MOST_PLACES];
+    size_t found = 0;
+    for (size_t i = 0; i < count; i++) {
+      const branch *b = (const branch *)places[i].node;
+      if (b->head.level == level) {
+        if (c < b->head.used) child[found++] = (place){b->child[c], places[i].by};
+      } else if (c == 0) { /* another has grown a level: this one stands for its first child */
+        child[found++] = places[i];
+      }
+    }
+    walk_on(w, child, found);
+  }
+  add_waiting(w, &all);
 }
 
 /* The places that stand on the same node as place i and can be walked with it. */
@@ -398,6 +474,7 @@ static bool add_whole_branch(const walk *w, const place *places, size_t count) {
     if (places[i].node != places[0].node) return false;
   sy_sensitivity sum[BLOCK];
   const sy_sensitivity *by = add_up(w, places, count, (1u << count) - 1u, sum);
+  if (!all_flat(w, by)) return false;
   sy_add_branch(w->sum, (const branch *)places[0].node, by, w->slots.of[w->me]);
   return true;
 }

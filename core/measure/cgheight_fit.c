@@ -35,7 +35,7 @@ static cgheight_workspace set_up(const sy_cgheight_session *s, void *memory) {
   return b;
 }
 
-/* sy_lsq_fit, or sy_lsq_estimate where nothing is asked of single readings. */
+/* sy_lsq_fit, sy_lsq_estimate where nothing is asked of single readings, or sy_lsq_minimum where no uncertainty is. */
 typedef sy_status fitter(sy_lsq_model *model, void *user, const double *y, const double *sd,
                          const double *start, size_t rows, size_t cols, void *memory, sy_lsq *out,
                          sy_error *err);
@@ -72,7 +72,7 @@ static sy_status by_change(const cgheight_workspace *b, double *value, double by
   for (int k = 0; k < 2; k++) {
     sy_lsq f;
     *value = k == 0 ? keep + by : down;
-    const sy_status status = fit(b, sy_lsq_estimate, &f, err);
+    const sy_status status = fit(b, sy_lsq_minimum, &f, err);
     for (int which = 0; status == SY_OK && which < CGHEIGHT_ANSWERS; which++)
       found[k][which] = cgheight_answer_of(b->problem, f.x, (cgheight_answer)which);
     *value = keep;
@@ -124,7 +124,7 @@ static double with_one_level(const cgheight_workspace *b, const sy_cgheight_sess
   sy_cgheight_session one = *s;
   sy_lsq f;
   one.common_level = true;
-  if (cgheight_lay_out(b->problem, &one, false, NULL) != SY_OK || fit(b, sy_lsq_estimate, &f, NULL) != SY_OK)
+  if (cgheight_lay_out(b->problem, &one, false, NULL) != SY_OK || fit(b, sy_lsq_minimum, &f, NULL) != SY_OK)
     return (double)NAN;
   *cols = f.cols;
   return f.chi2;
@@ -187,8 +187,8 @@ sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memory, sy_c
   sy_status status = cgheight_lay_out(b.problem, session, false, e);
   if (status == SY_OK) status = cgheight_observe(b.problem, e);
   if (status == SY_OK) status = check_tilts(b.problem, e);
-  if (status == SY_OK) status = fit(&b, sy_lsq_estimate, &f, e);
-  if (status == SY_OK) status = unseen(&b, value, e);
+  if (status == SY_OK)
+    status = unseen(&b, value, e); /* fits too: what cannot be fitted is refused there or below */
   if (status != SY_OK) return status;
   look_for_trend(&b, session, &answer);
   size_t one_cols = SIZE_MAX;

@@ -120,23 +120,27 @@ static void report_some(space *s, const double *sd, size_t i) {
   }
 }
 
-/* Everything of the report, what is said of single observations only if `singly`; `weighted` is factored without damping and fitted is the model at x. */
-static sy_status report(space *s, const double *y, const double *sd, bool singly, sy_lsq *out,
+/* How much of a report is asked for. */
+typedef enum extent { MINIMUM, ESTIMATE, ALL } extent;
+
+/* That much of the report; `weighted` is factored without damping and fitted is the model at x. */
+static sy_status report(space *s, const double *y, const double *sd, extent asked, sy_lsq *out,
                         sy_error *err) {
   const size_t n = s->cols, dof = s->rows - n;
   double chi2 = 0;
-  sy_qr_inverse_gram(&s->qr, s->covariance, s->gram);
+  if (asked >= ESTIMATE) sy_qr_inverse_gram(&s->qr, s->covariance, s->gram);
   for (size_t i = 0; i < s->rows; i++) {
     s->residual[i] = y[i] - s->fitted[i];
     const double w = s->residual[i] / sd[i];
     chi2 += w * w;
   }
-  for (size_t i = 0; singly && i < s->rows; i += SY_QR_SIDES) report_some(s, sd, i);
+  for (size_t i = 0; asked == ALL && i < s->rows; i += SY_QR_SIDES) report_some(s, sd, i);
   sy_status status = sy_finite_results(&chi2, 1, "fit", "observations", err);
   if (status == SY_OK) status = sy_finite_results(s->x, n, "fit", "observations", err);
   if (status != SY_OK) return status;
   *out = (sy_lsq){s->rows, s->cols, dof, chi2, s->x, s->covariance, NULL, s->residual, NULL, NULL, NULL};
-  if (!singly) return SY_OK;
+  if (asked == MINIMUM) out->covariance = NULL;
+  if (asked != ALL) return SY_OK;
   out->gain = s->gain;
   out->redundancy = s->redundancy;
   out->standardised = s->standardised;
@@ -156,7 +160,7 @@ sy_status sy_lsq_linear(const double *a, const double *y, const double *sd, size
   sy_qr_least_squares(&s.qr, s.rest, s.x);
   for (size_t i = 0; i < rows; i++)
     for (size_t j = 0; j < cols; j++) s.fitted[i] += a[i * cols + j] * s.x[j];
-  return report(&s, y, sd, true, out, err);
+  return report(&s, y, sd, ALL, out, err);
 }
 
 /* Fitting a model that is not linear ----------------------------------------------------------------------------- */
@@ -216,7 +220,7 @@ static sy_status not_settled(const space *s, const double *y, const double *sd, 
 }
 
 static sy_status fit(sy_lsq_model *model, void *user, const double *y, const double *sd, const double *start,
-                     size_t rows, size_t cols, void *memory, bool singly, sy_lsq *out, sy_error *err) {
+                     size_t rows, size_t cols, void *memory, extent asked, sy_lsq *out, sy_error *err) {
   sy_status status = check(y, sd, rows, cols, err);
   if (status != SY_OK) return status;
   space s = lay_out(rows, cols, memory);
@@ -231,7 +235,7 @@ static sy_status fit(sy_lsq_model *model, void *user, const double *y, const dou
     sy_qr_least_squares(&s.qr, s.rest, s.step);
     const double size = sigmas(&s, sd);
     if (size <= settled || (size <= near && size >= before)) /* steps that no longer shrink are rounding */
-      return report(&s, y, sd, singly, out, err);
+      return report(&s, y, sd, asked, out, err);
     before = size;
     bool better = improves(&s, model, user, y, sd, &chi2);
     if (!better && size <= near) {
@@ -251,13 +255,19 @@ static sy_status fit(sy_lsq_model *model, void *user, const double *y, const dou
 
 sy_status sy_lsq_fit(sy_lsq_model *model, void *user, const double *y, const double *sd, const double *start,
                      size_t rows, size_t cols, void *memory, sy_lsq *out, sy_error *err) {
-  return fit(model, user, y, sd, start, rows, cols, memory, true, out, err);
+  return fit(model, user, y, sd, start, rows, cols, memory, ALL, out, err);
 }
 
 sy_status sy_lsq_estimate(sy_lsq_model *model, void *user, const double *y, const double *sd,
                           const double *start, size_t rows, size_t cols, void *memory, sy_lsq *out,
                           sy_error *err) {
-  return fit(model, user, y, sd, start, rows, cols, memory, false, out, err);
+  return fit(model, user, y, sd, start, rows, cols, memory, ESTIMATE, out, err);
+}
+
+sy_status sy_lsq_minimum(sy_lsq_model *model, void *user, const double *y, const double *sd,
+                         const double *start, size_t rows, size_t cols, void *memory, sy_lsq *out,
+                         sy_error *err) {
+  return fit(model, user, y, sd, start, rows, cols, memory, MINIMUM, out, err);
 }
 
 /* Reading a report ------------------------------------------------------------------------------------------------ */

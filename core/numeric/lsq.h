@@ -64,6 +64,11 @@ SY_API sy_status sy_lsq_estimate(sy_lsq_model *model, void *user, const double *
                                  const double *start, size_t rows, size_t cols, void *memory, sy_lsq *out,
                                  sy_error *err);
 
+/* The same without the covariance too, which is NULL: where the fit is, and chi2. */
+SY_API sy_status sy_lsq_minimum(sy_lsq_model *model, void *user, const double *y, const double *sd,
+                                const double *start, size_t rows, size_t cols, void *memory, sy_lsq *out,
+                                sy_error *err);
+
 /* Residual over the spread the fit itself shows, with observation i left out of that spread: Student's t with dof - 1.
 ** NaN where standardised is NaN or dof < 2. */
 SY_API double sy_lsq_studentised(const sy_lsq *fit, size_t i);

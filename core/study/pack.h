@@ -9,7 +9,7 @@
 ** Proof    branch and bound over boxes of steps. A row of which `row x (whole + all that is in the slots)`, the row itself, or the row
 **          times some other sum over the masses (a track over a height: a moment) is linear in the masses is a linear condition, exactly;
 **          that it is so is tried, not assumed. Linear programmes then bound each box, by multipliers that prove the bound (pack_lp.h). Any
-**          other row is measured on a lattice of three masses a slot in each box and bounded by the linear function through it, times
+**          other row is measured at the corners, the middle and the middles of the faces of each box and bounded by the linear function through it, times
 **          whichever of these leaves least, give or take one and a half times the spread that it leaves: that covers every answer that is
 **          convex or concave across the box, and boxes shrink to single combinations. What is given back was worked out by the callback,
 **          never from a bound.
@@ -54,6 +54,9 @@ typedef struct sy_pack {
   ** those masses the car does not stand. */
   sy_status (*values)(void *user, const double *mass, const bool *wanted, double *value);
   void *user;
+  /* Called after every box, so that somebody may say that it goes on; no result depends on it. NULL: nobody does. */
+  void (*watch)(void *watcher);
+  void *watcher;
 } sy_pack;
 
 typedef struct sy_packed {

@@ -28,7 +28,7 @@ bool pack_better(const pack_search *s, double score) { return !s->any || score <
 typedef struct programme {
   pack_lp lp;
   int slots;
-  pack_line line[SY_PACK_ROWS];
+  const pack_line *line;     /* by row */
   double low[SY_PACK_SLOTS]; /* kg */
   double weight_low[SY_PACK_ROWS], weight_high[SY_PACK_ROWS];
 } programme;
@@ -76,9 +76,10 @@ static void weigh(const pack_search *s, int r, programme *q) {
   q->weight_low[r] = low, q->weight_high[r] = high;
 }
 
-static void lay_out(pack_search *s, const pack_box *box, bool tangents, programme *q) {
+static void lay_out(const pack_search *s, const pack_box *box, const pack_line *line, bool tangents,
+                    programme *q) {
   const int slots = s->pack->slots;
-  pack_measure(s, box, q->line);
+  q->line = line;
   q->lp.vars = slots + (tangents ? 1 : 0);
   q->lp.rows = 0;
   q->slots = slots;
@@ -257,16 +258,29 @@ static bool least_mass(programme *q, const pack_search *s, double *x) {
   }
 }
 
-bool pack_bound(pack_search *s, const pack_box *box, double x[SY_PACK_SLOTS]) {
+/* Of the rows that anything is asked of. */
+static double most_left(const programme *q, const pack_search *s) {
+  double most = 0.0;
+  for (int r = 0; r < s->pack->rows; r++) {
+    if (!((s->hold[r] && s->can_fail[r]) || s->counts[r])) continue;
+    if (!q->line[r].known) return (double)INFINITY;
+    most = fmax(most, q->line[r].e / (q->weight_low[r] * s->pack->row[r].unit));
+  }
+  return most;
+}
+
+bool pack_bound(const pack_search *s, const pack_box *box, const pack_line *line, double x[SY_PACK_SLOTS],
+                double *left) {
   const bool squares = s->goal == PACK_MISS || s->most_miss < (double)INFINITY;
   programme q;
   double y[PACK_LP_VARS] = {0};
-  lay_out(s, box, squares, &q);
+  lay_out(s, box, line, squares, &q);
   if (squares) {
     const double best = s->goal == PACK_MISS && s->any ? s->score - pack_fine(s) : (double)INFINITY;
     if (!least_miss(&q, s, fmin(best, s->most_miss), y)) return false;
   }
   if (s->goal != PACK_MISS && !least_mass(&q, s, y)) return false;
   for (int k = 0; k < s->pack->slots; k++) x[k] = q.low[k] + y[k];
+  *left = most_left(&q, s);
   return true;
 }

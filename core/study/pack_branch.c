@@ -58,18 +58,26 @@ static void try_all(pack_search *s, const pack_box *box) {
   }
 }
 
+static double width_of(const pack_search *s, const pack_box *box, int k) {
+  return (box->last[k] - box->first[k]) * s->step[k];
+}
+
 static unsigned clamp_step(const pack_box *box, int k, double steps) {
   return steps <= box->first[k] ? box->first[k] : steps >= box->last[k] ? box->last[k] : (unsigned)steps;
 }
 
+/* Where the line of a row leaves more of it, in units, a box stays open for what is bent and not for its steps: that shrinks with the widest
+** side alone. */
+#define BENT 0.25
+
 /* The slot to part a box at, and the last step of its lower half: where x lies between two steps, else the widest in its middle. */
-static int part_at(const pack_search *s, const pack_box *box, const double *x, unsigned *last) {
+static int part_at(const pack_search *s, const pack_box *box, const double *x, double left, unsigned *last) {
   int best = -1, widest = 0;
   double most = 1e-6;
   for (int k = 0; k < s->pack->slots; k++) {
     const double at = x[k] / s->step[k], off = fabs(at - round(at));
-    if (box->last[k] - box->first[k] > box->last[widest] - box->first[widest]) widest = k;
-    if (box->last[k] > box->first[k] && off > most) most = off, best = k;
+    if (width_of(s, box, k) > width_of(s, box, widest)) widest = k;
+    if (left < BENT && box->last[k] > box->first[k] && off > most) most = off, best = k;
   }
   const int k = best >= 0 ? best : widest;
   const unsigned middle = box->first[k] + (box->last[k] - box->first[k]) / 2;
@@ -95,24 +103,32 @@ static bool push(const pack_search *s, list *l, const pack_box *box) {
   return true;
 }
 
+/* What a line leaves in a box it leaves no more of in half of it: many a half is known to hold nothing without a row being worked out there. */
+static bool push_half(pack_search *s, const pack_box *half, const pack_line *line, list *l) {
+  double x[SY_PACK_SLOTS], left;
+  return !pack_bound(s, half, line, x, &left) || push(s, l, half);
+}
+
 /* Bounds a box and puts what is left of it on the list, the half where x lies last: that one is looked at first. */
 static bool look(pack_search *s, const pack_box *box, list *l) {
-  double x[SY_PACK_SLOTS];
+  double x[SY_PACK_SLOTS], left;
   unsigned near[SY_PACK_SLOTS] = {0}, last;
+  pack_line line[SY_PACK_ROWS];
   s->boxes++;
   if (is_few(s, box)) {
     try_all(s, box);
     return true;
   }
-  if (!pack_bound(s, box, x)) return true;
+  pack_measure(s, box, line);
+  if (!pack_bound(s, box, line, x, &left)) return true;
   for (int k = 0; k < s->pack->slots; k++) near[k] = clamp_step(box, k, round(x[k] / s->step[k]));
   try_steps(s, near);
-  const int k = part_at(s, box, x, &last);
+  const int k = part_at(s, box, x, left, &last);
   pack_box half[2] = {*box, *box};
   half[0].last[k] = last;
   half[1].first[k] = last + 1;
   const int first = near[k] <= last ? 0 : 1;
-  return push(s, l, &half[1 - first]) && push(s, l, &half[first]);
+  return push_half(s, &half[1 - first], line, l) && push_half(s, &half[first], line, l);
 }
 
 uint64_t pack_work(const pack_search *s) { return s->boxes + s->tried / PACK_TRIED_A_BOX; }
@@ -123,6 +139,7 @@ sy_status pack_branch(pack_search *s, sy_error *err) {
   while (room && l.count > 0 && pack_work(s) < s->most_work) {
     const pack_box box = l.box[--l.count];
     room = look(s, &box, &l);
+    if (s->pack->watch != NULL) s->pack->watch(s->pack->watcher);
   }
   const bool done = l.count == 0;
   sy_alloc_free(s->alloc, l.box, l.room * sizeof *l.box);

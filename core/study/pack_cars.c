@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "answers/corner_answers.h"
+
 /* kg, and kg m at arms of some metres: sums are whole numbers of far less. */
 #define SAME_MASS 1e-9
 
@@ -111,12 +113,19 @@ static void load(const sy_pack_car *car, int slots, const double *mass, sy_total
   }
 }
 
+/* A set that is solved beside another state leaves out its sensitivities, which nobody asks here; of these sets that state is not read where
+** liquid runs. */
+static const void *beside_nothing(const sy_answer_set *set, const sy_answer_state *none) {
+  return set == sy_corner_answers() || set == sy_attitude_answers() ? none : NULL;
+}
+
 /* Answers with the sums, for these rows of the set alone where it can do with less for them. */
 static bool stands(const sy_answer_set *set, const sy_pack_car *car, const sy_totals *now, uint64_t asked,
                    sy_answer_state *state) {
   if (set->solve_rows != NULL)
     return set->solve_rows(car->car, now, &car->drawn, asked, state->room, NULL) == SY_OK;
-  return set->solve(car->car, now, &car->drawn, NULL, true, state->room, NULL) == SY_OK;
+  static const sy_answer_state none;
+  return set->solve(car->car, now, &car->drawn, beside_nothing(set, &none), true, state->room, NULL) == SY_OK;
 }
 
 static bool is_of(const sy_pack_answer *a, const sy_pack_answer *of) {

@@ -5,7 +5,7 @@
 
 /* A supposition is given up after this much work: that nothing was found is then not said of it. The last ones have more: they say most. FINE:
 ** which of masses as good as one another are named is worth no more. ALL: of all suppositions before the last ones. */
-enum { MOST_WORK = 6000, MOST_AT_LAST = 20000, FINE = 300, ALL = 40000 };
+enum { MOST_WORK = 6000, MOST_AT_LAST = 20000, FINE = 100, ALL = 40000 };
 
 /* A pack with other slots and rows. */
 typedef struct supposed {

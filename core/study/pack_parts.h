@@ -76,8 +76,11 @@ bool pack_holds(const sy_pack_row *row, double value);
 /* The rows at these steps; those wanted. False: the car does not stand so. */
 bool pack_values_at(pack_search *s, const unsigned *steps, const bool *wanted, double *value);
 
-/* Can a box hold anything better than the best so far? Then x is where to look, kg. */
-bool pack_bound(pack_search *s, const pack_box *box, double x[SY_PACK_SLOTS]);
+/* Can a box hold anything better than the best so far? Then x is where to look, kg, and `left` the most that the line of a row leaves, in its
+** units: INFINITY where nothing is known of it.
+** line  by row: pack_measure's of this box, or of one around it */
+bool pack_bound(const pack_search *s, const pack_box *box, const pack_line *line, double x[SY_PACK_SLOTS],
+                double *left);
 
 /* Scores that differ by less are equal: masses a microgram, see pack_bound.c for misses. */
 double pack_fine(const pack_search *s);

@@ -94,12 +94,13 @@ double pack_weight_at(const pack_search *s, int row, const double *mass) {
 
 enum { MOST_POINTS = (1 << SY_PACK_SLOTS) + 2 * SY_PACK_SLOTS + 1 };
 
-/* Up to three slots all combinations of least, middle and most; else the corners, the middle and the middles of the faces. at[k]: -1, 0 or 1,
-** how far from the middle. */
+/* Up to two slots all combinations of least, middle and most; else the corners, the middle and the middles of the faces. at[k]: -1, 0 or 1,
+** how far from the middle. One and a half times the spread of these covers every quadratic in three slots: what its squares come to with both
+** signs stays within that, and products of two slots show at the corners. */
 static int place_points(int slots, signed char at[][SY_PACK_SLOTS]) {
   int n = 0;
-  if (slots <= 3) {
-    const int all = slots == 1 ? 3 : slots == 2 ? 9 : 27;
+  if (slots <= 2) {
+    const int all = slots == 1 ? 3 : 9;
     for (int i = 0; i < all; i++, n++)
       for (int k = 0, rest = i; k < slots; k++, rest /= 3) at[n][k] = (signed char)(rest % 3 - 1);
     return n;

@@ -6334,6 +6334,7 @@
 ---@field minimum? steelyard.number kg; the least the car may weigh: at the finish, where one is given; default none
 ---@field finish? table<string, number|string> litre; what is in the tanks at the end, as car:fill takes it; default as it is loaded
 ---@field limits? table<string, number[]|table<string, number>> its unit; {from, to} or {min =, max =} by quantity; limits hold as the car is loaded and at the finish, those of states in their states; default those of the file alone
+---@field quiet? boolean true shows no progress; default false
 
 ---Where ballast may go, and how much.
 ---@class steelyard.options.ballast_slot

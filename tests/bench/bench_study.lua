@@ -14,6 +14,8 @@ local sprung = sy.load "vehicles/twayblade.lua":state "race start"
 
 local three_slots = {{"nose", at = {300, -300, 20}, max = 15, step = 0.5}, {"tray", at = {2900, -300, 60}, max = 10, step = 0.5},
                      {"sill", at = {1500, 500, 100}, max = 10, step = 0.5}}
+local slots_to_the_gram = {{"nose", at = {-500, 0, 200}, max = 15}, {"left", at = {1200, -600, 100}, max = 15},
+                           {"tail", at = {2900, 100, 300}, max = 15}}
 local three_parts = {sy.vary("powertrain", "back", -80, 80), sy.vary("driver", "left", -40, 40), sy.vary("battery", "forward", -100, 100)}
 
 local GRID, DRAWS = 1000, 1000000
@@ -76,6 +78,17 @@ local jobs = {
   end,
   ballast_impossible = function()
     for _ = 1, 10 do sprung:ballast{target = {left_share = 49.5, front_share = 43.5}, slots = three_slots} end
+  end,
+  ballast_by_yaw_index = function()
+    for _ = 1, 10 do sprung:ballast{target = {yaw_index = 0.65}, slots = slots_to_the_gram} end
+  end,
+  ballast_by_side_g = function()
+    for _ = 1, 10 do sprung:ballast{target = {["stability.side_g"] = 2.12}, slots = slots_to_the_gram} end
+  end,
+  ballast_on_springs = function()
+    for _ = 1, 10 do
+      sprung:ballast{target = {["corners.lf"] = 152, ["corners.cross_share"] = 50.1}, slots = slots_to_the_gram, quiet = true}
+    end
   end,
   seek = function()
     for _ = 1, 10 do sy.seek{sprung, vary = three_parts, target = {front_share = 42.2, left_share = 48.8}} end

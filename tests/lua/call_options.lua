@@ -244,7 +244,7 @@ end
 local function of_ballast(sets, car)
   local function slot() return {"lead", at = {-300, 0, 100}, max = 20} end
   local function ballast(t) return car:ballast(t) end
-  sets.ballast = {{target = {front_share = {42, 3}}, slots = {slot()}, minimum = 300}, ballast,
+  sets.ballast = {{target = {front_share = {42, 3}}, slots = {slot()}, minimum = 300, quiet = true}, ballast,
                   other = {finish = {{target = {front_share = {42, 3}}, slots = {slot()}, finish = {pod = 1}}, ballast}}}
   local function slotted(t) return ballast{target = {front_share = {42, 3}}, slots = {t}} end
   sets.ballast_slot = {slot(), slotted, other = {name = {{name = "lead", at = {-300, 0, 100}, max = 20}, slotted}}}

@@ -75,6 +75,22 @@ test("duration_is_rounded_up_to_what_such_an_estimate_holds", function()
   end
 end)
 
+test("a_search_without_a_known_end_says_how_far_it_is_and_goes", function()
+  local written, stderr = {}, io.stderr
+  local shown = progress.new{label = "ballast in 3 slots"}
+  shown.visible = true -- as on a terminal
+  io.stderr = {write = function(_, ...) written[#written + 1] = table.concat{...} end, flush = function() end} -- luacheck: ignore 122
+  shown:search(64, "boxes of masses searched")
+  local soon = #written
+  shown.next = 0 -- half a second later
+  shown:search(12800, "boxes of masses searched")
+  shown:erase()
+  io.stderr = stderr -- luacheck: ignore 122
+  check.equal(soon, 0, "a short one says nothing")
+  check.equal(written[1], "\rballast in 3 slots: 12,800 boxes of masses searched so far")
+  check.contains(written[2], (" "):rep(#written[1] - 1))
+end)
+
 test("interrupts_that_did_not_come_have_not_arrived", function()
   local outer <close> = core.interrupts()
   do

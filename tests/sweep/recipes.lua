@@ -235,6 +235,8 @@ F.sy_lsq_fit = {model = "straight_line", user = "NULL", y = {"0.9, 2.1, 2.8, 4.2
   start = {"0, 0.5", n = 2}, rows = "4", cols = "2", fixed = {"rows", "cols"}, memory = "memory_of(sy_lsq_size($rows, $cols))"}
 F.sy_lsq_estimate = {model = "straight_line", user = "NULL", y = {"0.9, 2.1, 2.8, 4.2", n = 4}, sd = {"0.1, 0.2, 0.1, 0.1", n = 4},
   start = {"0, 0.5", n = 2}, rows = "4", cols = "2", fixed = {"rows", "cols"}, memory = "memory_of(sy_lsq_size($rows, $cols))"}
+F.sy_lsq_minimum = {model = "straight_line", user = "NULL", y = {"0.9, 2.1, 2.8, 4.2", n = 4}, sd = {"0.1, 0.2, 0.1, 0.1", n = 4},
+  start = {"0, 0.5", n = 2}, rows = "4", cols = "2", fixed = {"rows", "cols"}, memory = "memory_of(sy_lsq_size($rows, $cols))"}
 F.sy_lsq_studentised = {i = "1"}
 F.sy_lsq_worst = {from = "0", to = "4"}
 F.sy_lsq_correlation = {i = "1", k = "2"}
@@ -400,7 +402,7 @@ F.sy_answer_find = {name = '"lf"'}
 F.sy_answers_ask = {asked = {n = 3}, count = "3", counts = {"count"}, value = {out = 3, nan = true}, sd = {out = 3, nan = true},
   null = {"sd"}, calls = 300}
 F.sy_answers_change = {asked_from = {n = 3}, asked_to = {n = 3}, count = "3", counts = {"count"}, change = {out = 3, nan = true},
-  sd = {out = 3, nan = true}, calls = 200}
+  sd = {out = 3, nan = true}, value = {out = 3, nan = true}, null = {"sd", "value"}, calls = 200}
 F.sy_answers_linear = {asked = {n = 3}, count = "3", counts = {"count"}, value = {out = 3, nan = true}, by_now = {out = 3, nan = true},
   by_drawn = {out = 3, nan = true}, by_stated = {out = 6, nan = true}, null = {"now", "drawn"}, calls = 200}
 F.sy_answers_covariance = {asked = {n = 3}, count = "3", counts = {"count"}, covariance = {out = 9, nan = true}, calls = 200}

@@ -273,27 +273,31 @@ static int l_covariance_between(lua_State *L) {
   return 1;
 }
 
-/* core.change(set, from, to, names, pairing?, names_to?) -> standard uncertainties of `to` less `from`, a list as above; names_to: the
-** same names, looked up for the geometry of `to` */
+/* core.change(set, from, to, names, pairing?, names_to?, values?) -> standard uncertainties of `to` less `from`, a list as above, and with
+** `values` those of `to`, as core.ask gives them; names_to: the same names, looked up for the geometry of `to` */
 static int l_change(lua_State *L) {
-  lua_settop(L, 6);
+  lua_settop(L, 7);
+  const bool with_values = lua_toboolean(L, 7);
   const int names_to = lua_isnil(L, 6) ? 4 : 6;
   const sy_answer_set *set = check_set(L, 1);
   const sy_pairing *pairing = syl_opt_pairing(L, 5);
   syl_asked from, to;
   sy_asked asked_from[SY_MOST_ASKED], asked_to[SY_MOST_ASKED];
-  double change[SY_MOST_ASKED], sd[SY_MOST_ASKED], offset[SY_MOST_ASKED];
+  double change[SY_MOST_ASKED], sd[SY_MOST_ASKED], offset[SY_MOST_ASKED], value[SY_MOST_ASKED];
   sy_error err;
   syl_read_asked(L, 2, &from);
   syl_read_asked(L, 3, &to);
   const int count = check_names(L, 4, syl_push_geometry_of(L, 2), set, asked_from, offset);
   if (check_names(L, names_to, syl_push_geometry_of(L, 3), set, asked_to, offset) != count)
     return luaL_error(L, "the list of names changed");
-  if (sy_answers_change(set, &from.car, asked_from, &to.car, asked_to, count, pairing, change, sd, &err) !=
-      SY_OK)
+  if (sy_answers_change(set, &from.car, asked_from, &to.car, asked_to, count, pairing, change, sd, value,
+                        &err) != SY_OK)
     return syl_raise(L, &err);
   push_list(L, sd, count);
-  return 1;
+  if (!with_values) return 1;
+  for (int i = 0; i < count; i++) value[i] += offset[i];
+  push_list(L, value, count);
+  return 2;
 }
 
 /* core.answers(ledger, geometry, names) -> values of the balance, a list as above */

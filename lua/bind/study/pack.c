@@ -102,7 +102,12 @@ static request *read_request(lua_State *L) {
     lua_pop(L, 1);
   }
   q->cars.answers = n;
-  q->pack = (sy_pack){q->slot, q->cars.slots, q->row, n, sy_pack_cars_values, &q->cars};
+  q->pack = (sy_pack){.slot = q->slot,
+                      .slots = q->cars.slots,
+                      .row = q->row,
+                      .rows = n,
+                      .values = sy_pack_cars_values,
+                      .user = &q->cars};
   return q;
 }
 
@@ -178,11 +183,34 @@ static void push_gains(lua_State *L, const request *q, const sy_packed *found, d
   }
 }
 
+/* ---- watching ------------------------------------------------------------------------------------------------------------------------ */
+
+enum { WATCH_EVERY = 64 }; /* boxes: half a millisecond to some ten */
+
+typedef struct watcher {
+  lua_State *L;
+  int function; /* its index */
+  lua_Integer boxes;
+} watcher;
+
+/* An error of the function is dropped: the search holds memory and goes on. */
+static void watch(void *with) {
+  watcher *w = with;
+  if (++w->boxes % WATCH_EVERY != 0) return;
+  lua_pushvalue(w->L, w->function);
+  lua_pushinteger(w->L, w->boxes);
+  if (lua_pcall(w->L, 1, 0, 0) != LUA_OK) lua_pop(w->L, 1);
+}
+
 /* core.pack{slots = {{min =, max =, step?},..}, cars = {{asked =, with = ledgers, kg =},..}, rows = {{car =, set =, name =, target?, min?,
-** max?, unit =},..}, most = kg} -> {possible, limits_hold, mass = list, steps = list, values = list, miss, boxes, tried; slot_gain, row_gain
-** = lists (kg) where possible, why = list of {kind, at, mass, values} where not} */
+** max?, unit =},..}, most = kg}, watch? -> {possible, limits_hold, mass = list, steps = list, values = list, miss, boxes, tried; slot_gain, row_gain
+** = lists (kg) where possible, why = list of {kind, at, mass, values} where not}. watch: function(boxes), called as the search goes on */
 static int l_pack(lua_State *L) {
+  lua_settop(L, 2);
   request *q = read_request(L);
+  watcher w = {L, 2, 0};
+  if (lua_isfunction(L, 2)) q->pack.watch = watch, q->pack.watcher = &w;
+  luaL_checkstack(L, LUA_MINSTACK, "no room to watch");
   const double most = syl_number_under(L, 1, "most", 1, (double)NAN);
   sy_packed found;
   sy_pack_why why[SY_PACK_WHYS];

@@ -75,6 +75,11 @@ function asking.balance(c, names) return (try(core.answers, c.now, c.geometry, n
 -- `from`.
 function asking.changes(set, from, to, names, pairing, names_to) return core.change(set, from, to, names, pairing, names_to) end
 
+--- The same, and the list of the values of `to`, where both are asked for at once; or {fails = why}.
+function asking.changes_and_values(set, from, to, names, pairing, names_to)
+  return try(core.change, set, from, to, names, pairing, names_to, true)
+end
+
 --- One quantity (a row of quantities.lua): value and standard uncertainty; nil, nil and why where the car does not stand so; nil where it
 -- is not known. asked: what the core is asked about the car, unless the usual.
 function asking.quantity(c, q, asked)

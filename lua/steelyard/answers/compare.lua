@@ -29,35 +29,40 @@ local function describe(c, name)
   return {name = name, label = name, unit = "kg", decimals = 1, change = 2, set = "balance", answer = name}
 end
 
--- What is asked of a set: the quantities it has.
+-- What is asked of a set: the quantities it has, their names in the core, and which of those asked they are.
 local function asked_of_set(geometry, group, asked)
-  local list = {}
-  for _, q in ipairs(asked) do
-    if q.set == group.set and q.of == group.of and (q.set ~= "balance" or core.knows(geometry, q.name)) then list[#list + 1] = q end
+  local list, names, numbers = {}, {}, {}
+  for i, q in ipairs(asked) do
+    if q.set == group.set and q.of == group.of and (q.set ~= "balance" or core.knows(geometry, q.name)) then
+      list[#list + 1], names[#names + 1], numbers[#numbers + 1] = q, q.answer, i
+    end
+  end
+  return list, names, numbers
+end
+
+-- Names that have a meaning in two cars, and which of those asked they are.
+local function in_both(names, numbers, a, b)
+  local both, both_numbers = {}, {}
+  for k, i in ipairs(numbers) do
+    if a[i] and b[i] then both[#both + 1], both_numbers[#both_numbers + 1] = names[k], i end
+  end
+  return both, both_numbers
+end
+
+-- Answers of a group by number of what was asked, false where there is none. Where nothing else is asked the list itself is that.
+local function put(numbers, whole, list, into)
+  if not whole then
+    for k = 1, #numbers do
+      local x = list[k]
+      into[numbers[k]] = x == x and x
+    end
+    return into
+  end
+  for k = 1, #list do
+    local x = list[k]
+    if x ~= x then list[k] = false end
   end
   return list
-end
-
-local function names_of(list)
-  local names, shown = {}, {}
-  for i, q in ipairs(list) do names[i], shown[i] = q.answer, q.name end
-  return names, shown
-end
-
--- Names that have a meaning in two cars, and what they are shown as.
-local function in_both(names, shown, a, b)
-  local both, both_shown = {}, {}
-  for i, name in ipairs(names) do
-    if a[shown[i]] and b[shown[i]] then both[#both + 1], both_shown[#both_shown + 1] = name, shown[i] end
-  end
-  return both, both_shown
-end
-
-local function put(names, list, into)
-  for i, name in ipairs(names) do
-    local x = list[i]
-    into[name] = x == x and x or nil
-  end
 end
 
 -- A car that does not stand as it is asked about fails everything that was asked.
@@ -68,12 +73,13 @@ end
 -- ---- what is asked ------------------------------------------------------------------------------------------------------
 
 -- What a list of quantities is asked by: {asked = the rows of quantities, groups = asking.groups of them, booked = those that the sheet
--- has, words = those that are texts, by_geometry = where it is kept: geometry -> what each group asks of cars on it}.
+-- has, words = those that are texts, both by number, by_geometry = where it is kept: geometry -> what each group asks of cars on it}.
 local function plan_of(asked)
   local plan = {asked = asked, groups = asking.groups(asked), booked = {}, words = {}}
-  for _, q in ipairs(asked) do
-    if q.from == "balance" then plan.booked[#plan.booked + 1] = q end
-    if q.words then plan.words[#plan.words + 1] = q end
+  for i, q in ipairs(asked) do
+    if q.from == "balance" then plan.booked[i] = q end
+    if q.words then plan.words[i] = q end
+    if q.name == "mass" then plan.mass = i end
   end
   return plan
 end
@@ -96,16 +102,17 @@ local function plan_for(c, show)
   return plan_of(asked)
 end
 
--- By group: {list = its quantities, names, shown as, says = those that say something beside the number, found = asking.names or nil}.
+-- By group: {list = its quantities, names, numbers = which of those asked they are, whole = are they all, says = numbers of those that say
+-- something beside the number, found = asking.names or nil}.
 local function questions(plan, geometry)
   local kept = plan.by_geometry and plan.by_geometry[geometry]
   if kept then return kept end
   kept = {}
   for k, group in ipairs(plan.groups) do
-    local list, says = asked_of_set(geometry, group, plan.asked), {}
-    for _, q in ipairs(list) do says[#says + 1] = q.says and q or nil end
-    local names, shown = names_of(list)
-    kept[k] = {list = list, names = names, shown = shown, says = says,
+    local list, names, numbers = asked_of_set(geometry, group, plan.asked)
+    local says = {}
+    for n, q in ipairs(list) do says[#says + 1] = q.says and numbers[n] or nil end
+    kept[k] = {list = list, names = names, numbers = numbers, whole = #numbers == #plan.asked, says = says,
                found = plan.by_geometry and #names > 0 and asking.names(group.set, geometry, names) or nil}
   end
   if plan.by_geometry then plan.by_geometry[geometry] = kept end
@@ -114,20 +121,29 @@ end
 
 -- ---- answers ------------------------------------------------------------------------------------------------------------
 
-local function all_known(shown, a, b)
-  for i = 1, #shown do
-    if not (a[shown[i]] and b[shown[i]]) then return false end
+local function all_known(numbers, values)
+  for k = 1, #numbers do
+    if not values[numbers[k]] then return false end
   end
   return true
 end
 
 -- Standard uncertainties of the changes of a group; q_first, q: what it asks of the first car and of this one.
 local function put_changes(group, first, car, q_first, q, values_first, values, pairing, into)
-  if q_first.found and q.found and #q_first.shown == #q.shown and all_known(q.shown, values_first, values) then
-    return put(q.shown, asking.changes(group.set, first, car, q_first.found, pairing, q.found), into)
+  if q_first.found and q.found and #q_first.numbers == #q.numbers and all_known(q.numbers, values_first)
+    and all_known(q.numbers, values) then
+    return put(q.numbers, q.whole, asking.changes(group.set, first, car, q_first.found, pairing, q.found), into)
   end
-  local both, both_shown = in_both(q.names, q.shown, values_first, values)
-  if #both > 0 then put(both_shown, asking.changes(group.set, first, car, both, pairing), into) end
+  local both, both_numbers = in_both(q.names, q.numbers, values_first, values)
+  if #both > 0 then put(both_numbers, false, asking.changes(group.set, first, car, both, pairing), into) end
+  return into
+end
+
+-- Values and changes in one go, where the first car is one without any unknown and the other of the same kind; nil: asked one by one.
+local function in_one_go(group, first, car, q_first, q, values_first, pairing)
+  if not (first and q.whole and q.found and q_first.found and not q.says[1]) or car.fails or first.fails or #q_first.numbers ~= #q.numbers
+    or not all_known(q.numbers, values_first) then return nil end
+  return asking.changes_and_values(group.set, first, car, q_first.found, pairing, q.found)
 end
 
 -- What group k answers of car i: values, what is said beside them, and standard uncertainties of the first car's own answers, of the
@@ -138,19 +154,33 @@ local function answer_from_set(cars, i, k, plan, first, found, values, sds, pair
   local car = asking.car(cars[i], group.set, group.of)
   if i == 1 then first[k] = car end
   if not car then return end
+  local q_first = questions(plan, cars[1].geometry)[k]
+  if i > 1 then
+    local changes, answers = in_one_go(group, first[k], car, q_first, q, values[1], pairing)
+    if answers then
+      values[i], sds[i] = put(q.numbers, true, answers), put(q.numbers, true, changes)
+      return
+    end
+  end
   local answers, of_first = car, nil
   if not car.fails then answers, of_first = asking.values(group.set, car, q.found or q.names, i == 1) end
   if answers.fails then return put_failure(q.list, answers.fails, found[i]) end
-  put(q.shown, answers, values[i])
-  for _, says in ipairs(q.says) do found[i][says.name] = values[i][says.name] and quantities.verdict(cars[i], says) end
-  if i == 1 then return put(q.shown, of_first, sds[1]) end
-  put_changes(group, first[k], car, questions(plan, cars[1].geometry)[k], q, values[1], values[i], pairing, sds[i])
+  values[i] = put(q.numbers, q.whole, answers, values[i])
+  for _, number in ipairs(q.says) do
+    local says = plan.asked[number]
+    found[i][says.name] = values[i][number] and quantities.verdict(cars[i], says) or nil
+  end
+  if i == 1 then
+    sds[1] = put(q.numbers, q.whole, of_first, sds[1])
+  else
+    sds[i] = put_changes(group, first[k], car, q_first, q, values[1], values[i], pairing, sds[i])
+  end
 end
 
-local function put_words(c, list, found, values)
-  for _, q in ipairs(list) do
+local function put_words(c, words, found, values)
+  for number, q in pairs(words) do
     local answer = quantities.words(c, q)
-    if answer then found[q.name], values[q.name] = answer, answer.value end
+    if answer then found[q.name], values[number] = answer, answer.value end
   end
 end
 
@@ -165,17 +195,17 @@ local function kept_first(cars, plan, values, sds, found)
   return kept.first
 end
 
--- name -> value for each car, the standard uncertainties (of the first car's own answers, of the others' changes against it), and what
--- verdicts were found
+-- Values for each car by number of what was asked, the standard uncertainties (of the first car's own answers, of the others' changes
+-- against it), and what verdicts were found
 local function answers_of(cars, plan, sheets)
   local values, sds, found = {}, {}, {}
   local kept = kept_first(cars, plan, values, sds, found)
   local first = kept or {}
   for i = kept and 2 or 1, #cars do
     local c = cars[i]
-    values[i], sds[i], found[i] = core.room(#plan.asked), core.room(#plan.asked), {}
-    for _, q in ipairs(plan.booked) do
-      values[i][q.name] = q.name == "mass_with_growth" and growth.total(c, sheets[i].mass) or sheets[i][q.name]
+    values[i], sds[i], found[i] = {}, {}, {}
+    for number, q in pairs(plan.booked) do
+      values[i][number] = q.name == "mass_with_growth" and growth.total(c, sheets[i].mass) or sheets[i][q.name]
     end
     local pairing
     if c.shared ~= cars[1].shared then pairing = require("steelyard.answers.changes.match").pairing_of(cars[1], c) end
@@ -189,11 +219,11 @@ local function answers_of(cars, plan, sheets)
 end
 
 -- A row of texts: nothing to subtract.
-local function row_of_words(q, values)
+local function row_of_words(q, number, values)
   local row = {name = q.name, unit = q.unit, label = q.label, decimals = 0, change_decimals = 0, values = {},
                changes = {}, sd = {}, clear = {},
                words = true}
-  for i = 1, #values do row.values[i], row.changes[i], row.sd[i], row.clear[i] = values[i][q.name] or "unknown", "", 0, false end
+  for i = 1, #values do row.values[i], row.changes[i], row.sd[i], row.clear[i] = values[i][number] or "unknown", "", 0, false end
   return row
 end
 
@@ -222,29 +252,15 @@ local K95 = text.K95
 -- Is a change clear beside its standard uncertainty?
 local function is_clear(change, sd) return change > K95 * sd or change < -K95 * sd end
 
--- Of the usual pair: lists of two are made as they are.
-local function row_of_two(q, decimals, base, value, base_sd, sd, verdicts)
-  local change, clear = "unknown", false
-  if base and value then
-    change = value - base
-    clear = is_clear(change, sd)
-  end
-  return {name = q.name, unit = q.unit, label = q.label, decimals = q.decimals + decimals, change_decimals = q.change + decimals,
-          values = {base or "unknown", value or "unknown"}, changes = {0, change}, sd = {base_sd, sd}, clear = {false, clear},
-          verdicts = verdicts}
-end
-
 -- found: false where no car has a verdict.
-local function row_of(q, values, uncertainties, found, f)
-  if q.words then return row_of_words(q, values) end
+local function row_of(q, number, values, uncertainties, found, f)
+  if q.words then return row_of_words(q, number, values) end
   local name, n, more = q.name, #values, f[q.unit] or 0
-  local base, base_sd = values[1][name], uncertainties[1][name] or 0
-  local verdicts = found and verdicts_of(name, found) or nil
-  if n == 2 then return row_of_two(q, more, base, values[2][name], base_sd, uncertainties[2][name] or 0, verdicts) end
+  local base, base_sd = values[1][number], uncertainties[1][number] or 0
   local shown, changes, sds, clear = list_of(n), list_of(n), list_of(n), list_of(n)
   shown[1], changes[1], sds[1] = base or "unknown", 0, base_sd
   for i = 2, n do
-    local value, sd = values[i][name], uncertainties[i][name] or 0
+    local value, sd = values[i][number], uncertainties[i][number] or 0
     shown[i], sds[i] = value or "unknown", sd
     if value and base then
       changes[i] = value - base
@@ -254,14 +270,36 @@ local function row_of(q, values, uncertainties, found, f)
     end
   end
   return {name = name, unit = q.unit, label = q.label, decimals = q.decimals + more, change_decimals = q.change + more, values = shown,
-          changes = changes, sd = sds, clear = clear, verdicts = verdicts}
+          changes = changes, sd = sds, clear = clear, verdicts = found and verdicts_of(name, found) or nil}
+end
+
+-- Of two cars without verdicts and texts, as a loop compares them: the same, with lists of two made as they are.
+local function rows_of_two(asked, values, uncertainties, f)
+  local rows, sds = {}, core.room(#asked)
+  local first, second, first_sd, second_sd = values[1], values[2], uncertainties[1], uncertainties[2]
+  for i = 1, #asked do
+    local q = asked[i]
+    local name, unit, base, value, sd = q.name, q.unit, first[i], second[i], second_sd[i] or 0
+    local more, change, clear = f[unit] or 0, "unknown", false
+    if base and value then
+      change = value - base
+      clear = is_clear(change, sd)
+    end
+    local both_sds = {first_sd[i] or 0, sd}
+    rows[i] = {name = name, unit = unit, label = q.label, decimals = q.decimals + more, change_decimals = q.change + more,
+               values = {base or "unknown", value or "unknown"}, changes = {0, change}, sd = both_sds, clear = {false, clear}}
+    sds[name] = both_sds
+  end
+  return rows, sds
 end
 
 local function rows_of(plan, values, uncertainties, found, f)
-  local rows, sds, asked, judged = {}, core.room(#plan.asked), plan.asked, false
+  local asked, judged = plan.asked, false
   for i = 1, #found do judged = judged or next(found[i]) ~= nil and found end
+  if #values == 2 and not judged and not next(plan.words) then return rows_of_two(asked, values, uncertainties, f) end
+  local rows, sds = {}, core.room(#asked)
   for i = 1, #asked do
-    local row = row_of(asked[i], values, uncertainties, judged, f)
+    local row = row_of(asked[i], i, values, uncertainties, judged, f)
     rows[i], sds[row.name] = row, row.sd
   end
   return rows, sds
@@ -335,12 +373,14 @@ local function same_records(cars)
 end
 
 -- Balance sheets of the cars, each made when something of it is needed.
-local function sheets_of(cars)
-  return setmetatable({}, {__index = function(list, i)
-    list[i] = core.balance(cars[i].now, cars[i].geometry)
-    return list[i]
-  end})
+local Sheets = {}
+function Sheets.__index(list, i)
+  local c = list.cars[i]
+  list[i] = core.balance(c.now, c.geometry)
+  return list[i]
 end
+
+local function sheets_of(cars) return setmetatable({cars = cars}, Sheets) end
 
 -- What must be said beside the numbers, when it is looked at: most comparisons of a loop are made for a number.
 local function notes_of(cars, columns, asked, sheets, found)
@@ -352,6 +392,19 @@ local function notes_of(cars, columns, asked, sheets, found)
   if shows_wheels(cars, asked) then table.insert(list, 1, notes.corner_basis(cars[1])) end
   for _, q in ipairs(asked) do add_found_notes(list, columns, q.name, found) end
   return list
+end
+
+-- Files of the cars that are not from the first one's, each once; nil without any.
+local function other_files(cars)
+  local others, seen
+  for i = 2, #cars do
+    local shared = cars[i].shared
+    if shared ~= cars[1].shared then
+      others, seen = others or {}, seen or {}
+      if not seen[shared] then others[#others + 1], seen[shared] = origin.file_of(cars[i]), true end
+    end
+  end
+  return others and others[1] and others or nil
 end
 
 --- columns, rows (name, unit, values, changes, sd, clear: lists by column); the first car is the baseline
@@ -383,13 +436,7 @@ function compare.of(request)
     core.fail{code = "limit", message = ("%d quantities are asked for, %d are possible"):format(#request.show, MOST_SHOWN), field = "show"}
   end
   local cars, columns = {}, {}
-  local others, seen = {}, {}
-  for i, self in ipairs(request) do
-    cars[i] = contents.inside(self)
-    local shared = cars[i].shared
-    if i > 1 and shared ~= cars[1].shared and not seen[shared] then others[#others + 1] = origin.file_of(cars[i]) end
-    seen[shared] = true
-  end
+  for i = 1, #request do cars[i] = contents.inside(request[i]) end
   columns[1] = cars[1].label or "as booked"
   for i = 2, #cars do columns[i] = column_title(cars[1], cars[i], request[i]) end
   local plan, sheets = plan_for(cars[1], request.show), sheets_of(cars)
@@ -399,9 +446,9 @@ function compare.of(request)
     at_least[i] = core.points(cars[i].now) > 0
   end
   local values, uncertainties, found = answers_of(cars, plan, sheets)
-  local rows, sds = rows_of(plan, values, uncertainties, found, figures.of(cars[1], values[1].mass))
+  local rows, sds = rows_of(plan, values, uncertainties, found, figures.of(cars[1], values[1][plan.mass] or nil))
   local result = {columns = columns, rows = rows, state = loading.title(cars[1]), heading = request[1]:heading(), sd = sds,
-                  at_least = at_least, other_files = #others > 0 and others or nil}
+                  at_least = at_least, other_files = other_files(cars)}
   local function say() return notes_of(cars, columns, plan.asked, sheets, found) end
   return origin.of_car(require("steelyard.answers.compare.print").made(result, cars, say), cars[1])
 end

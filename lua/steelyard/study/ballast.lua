@@ -12,6 +12,7 @@ local given = require "steelyard.study.ballast.given"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
+local progress = require "steelyard.study.progress"
 local quantities = require "steelyard.reference.quantities"
 local resolve = require "steelyard.car.resolve"
 local rows_of = require "steelyard.study.ballast.rows"
@@ -242,6 +243,12 @@ local function grain_note(s)
   return ("%s %s no step: filled to the gram"):format(text.join(names), names[2] and "have" or "has")
 end
 
+-- What the core finds; a search that takes long says so.
+local function search(request, quiet)
+  local line <close> = progress.new{label = ("ballast in %s"):format(text.count(#request.slots, "slot")), quiet = quiet}
+  return core.pack(request, function(boxes) line:search(boxes, "boxes of masses searched") end)
+end
+
 -- ---- all --------------------------------------------------------------------------------------------------------------------
 
 -- The result of masses: what is placed, the car with it, and what that comes to.
@@ -275,7 +282,7 @@ function ballast.of(c, self, o)
   end
   request.slots, request.most = s.slots, math.min(1e6, MOST_TIMES * core.answers(c.now, c.geometry, {"mass"})[1])
   local list = with_units(request, kept, r)
-  local packed = core.pack(request)
+  local packed = search(request, s.quiet)
   local a = filled(self, s, o, list, packed)
   r.possible = packed.possible
   if r.possible then

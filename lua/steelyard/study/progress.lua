@@ -2,12 +2,14 @@
 --
 --   local shown <close> = progress.new{label = "36 variants", blocks = 40, quiet = false}
 --   shown:step(12)      -- twelve blocks are done
+--   shown:search(640, "boxes searched")  -- of a search without a known end (no `blocks`)
 --
 -- The line comes after half a second and is written again twice a second; it is gone when the study ends. None is written where stderr is
 -- no terminal, or with quiet. A study that will take more than ten seconds says so once, when its first blocks have shown how fast it is,
 -- also where nobody looks: that line stays.
 
 local core = require "steelyard.core"
+local text = require "steelyard.print.text"
 
 local progress = {}
 
@@ -54,6 +56,14 @@ function Progress:step(done)
   if not self.visible or now < self.next then return end
   self.next = now + EVERY
   write(self, ("%s: %d %%, %s left"):format(self.label, math.floor(100 * done / self.blocks), progress.duration(left(self, done, now))))
+end
+
+--- So many steps of a search are done, of which nobody knows how many there will be.
+function Progress:search(done, what)
+  local now = core.seconds()
+  if not self.visible or now < self.next then return end
+  self.next = now + EVERY
+  write(self, ("%s: %s %s so far"):format(self.label, text.grouped(done), what))
 end
 
 --- Take the line away. A terminal shows ^C behind it where Ctrl-C was typed.

@@ -1,14 +1,15 @@
 --- What car:ballast was asked, checked.
 --
 -- given.of(c, self, o) -> {targets = list of {name, value, within or nil, out}, slots = list of {name, at, min, max, step or nil, into or
--- nil}, minimum = kg or nil, finish = the car then or nil, limits = the call's own}. out: a quantity as study/outputs.lua has it, asked of
--- the core.
+-- nil}, minimum = kg or nil, finish = the car then or nil, limits = the call's own, quiet}. out: a quantity as study/outputs.lua has it,
+-- asked of the core.
 
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
 local options = require "steelyard.reference.options"
 local outputs_of = require "steelyard.study.outputs"
 local quantities = require "steelyard.reference.quantities"
+local request = require "steelyard.study.request"
 local text = require "steelyard.print.text"
 local user_values = require "steelyard.file.user_values"
 local vocabulary = require "steelyard.file.vocabulary"
@@ -225,7 +226,8 @@ function given.of(c, self, o)
     core.fail{code = "type", message = "car:ballast takes a table", hint = "car:ballast{target = {front_share = 43}, slots = {...}}"}
   end
   check_keys(o, "ballast", nil, "car:ballast")
-  local s = {targets = targets(c, o.target), slots = slots(o.slots), finish = finish_of(self, o.finish), limits = o.limits}
+  local s = {targets = targets(c, o.target), slots = slots(o.slots), finish = finish_of(self, o.finish), limits = o.limits,
+             quiet = request.flag(o, "quiet")}
   if o.minimum ~= nil then
     s.minimum = number(o.minimum, "kg", "minimum")
     if s.minimum <= 0 then refuse("range", "minimum", ("is %s kg, must be above 0"):format(text.plain(s.minimum))) end
