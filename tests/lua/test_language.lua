@@ -1,5 +1,8 @@
 -- One table of the file's language: what is added to it, in a copy of the modules, is there for every reader; and no other list of the
 -- same words or numbers stands in the sources.
+-- Under the command alone: it looks at sources, and at what make docs makes of them.
+-- With one compiler: these are the same whatever compiled the reader.
+-- Not under sanitizers: all other tests read files there.
 
 local check = dofile "tests/lua/check.lua"
 local language = require "steelyard.file.language"
