@@ -31,8 +31,8 @@ package.loaded["tests/lua/check.lua"] = own
 
 local function own_folder()
   -- some tests are another user there; short, since sentences that name a file are broken into lines
-  local made <close> = assert(io.popen 'folder=$(mktemp -d "${TMPDIR:-/tmp}/s.XXXXXX") && chmod 711 "$folder" && echo "$folder"')
-  return assert(made:read "l", "no temporary folder")
+  local said <close> = assert(io.popen 'folder=$(mktemp -d "${TMPDIR:-/tmp}/s.XXXXXX") && chmod 711 "$folder" && echo "$folder"')
+  return assert(said:read "l", "no temporary folder")
 end
 
 function os.tmpname() -- luacheck: ignore 122
