@@ -28,7 +28,7 @@ end
 local folder = os.tmpname()
 os.remove(folder)
 assert(os.execute(("mkdir %s && cp -r lua vehicles .luacheckrc %s"):format(folder, folder)))
-local home <close> = setmetatable({}, {__close = function() os.execute("rm -r " .. folder) end})
+local home <close> = setmetatable({}, {__close = function() os.execute("rm -rf " .. folder) end})
 
 do
   local path = folder .. "/lua/steelyard/file/language.lua"

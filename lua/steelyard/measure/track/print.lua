@@ -88,10 +88,10 @@ function print.off(record) return record.sigmas and text.fixed(math.abs(record.s
 local function record_table(r)
   local rows = {}
   for i, record in ipairs(r.records) do
-    rows[i] = {record.date and record.date:match "^[^T]*" or "-", record.name, record.kind, record.state or "-",
+    rows[i] = {record.date and record.date:match "^[^T]*" or "-", record.name, record.state or "-",
                record.headline or "cannot be worked out", print.off(record)}
   end
-  return rows[1] and text.table({{"date", "%s"}, {"record", "%s"}, {"kind", "%s"}, {"state", "%s"}, {"read", "%s"}, {"sigmas", "%s"}}, rows)
+  return rows[1] and text.table({{"date", "%s"}, {"record", "%s"}, {"state", "%s"}, {"read", "%s"}, {"sigmas", "%s"}}, rows)
 end
 
 --- The page.
