@@ -7,6 +7,7 @@
 
 #include <stddef.h>
 #include <stdint.h>
+#include <stdlib.h>
 
 typedef struct dice {
   uint64_t state;
@@ -25,6 +26,10 @@ static inline double dice_between(dice *d, double low, double high) {
 }
 
 static inline size_t dice_below(dice *d, size_t limit) { return (size_t)(dice_bits(d) % limit); }
+
+/* How many rounds of random cases a test goes: `all`, or where the environment has FEW_ROUNDS a twentieth. tests/run sets it under valgrind,
+** where each takes thirty times as long and what is wrong with memory is wrong in the first rounds as well. */
+static inline int dice_rounds(int all) { return getenv("FEW_ROUNDS") == NULL ? all : (all + 19) / 20; }
 
 /* Any order equally likely, as far as 64 bits go. */
 static inline void dice_shuffle(dice *d, size_t *order, size_t count) {

@@ -291,7 +291,7 @@ static void sessions_on_springs_and_tyres_give_back_the_truth(void **state) {
 ** uncertainty, 1/sqrt(2 x 600) each. Wheelbase and radii are drawn once a session. make nightly does it for coverage, on many cars. */
 static void uncertainty_is_the_spread_of_noisy_sessions(void **state) {
   (void)state;
-  enum { SESSIONS = 600 };
+  const int sessions = dice_rounds(600);
   dice d = {5551212};
   const world w = random_world(&d);
   sy_cgheight_reading list[MOST], noisy[MOST];
@@ -304,7 +304,7 @@ static void uncertainty_is_the_spread_of_noisy_sessions(void **state) {
   s.radius_sd[1] = 4e-3;
   double sum = 0, square = 0, said = 0;
   size_t wide = 0;
-  for (int i = 0; i < SESSIONS; i++) {
+  for (int i = 0; i < sessions; i++) {
     memcpy(noisy, list, sizeof noisy);
     for (size_t k = 0; k < n; k++) {
       for (int end = 0; end < 2; end++) noisy[k].load[end] += list[k].load_sd[end] * normal(&d);
@@ -320,10 +320,10 @@ static void uncertainty_is_the_spread_of_noisy_sessions(void **state) {
     if (i == 0) s.reading = list;
     if (i == 0) said = fit_of(&s).all.height.u;
   }
-  const double spread = sqrt(square / SESSIONS);
-  assert_near(spread / said, 1, 4 / sqrt(2.0 * SESSIONS));
-  assert_near(sum / SESSIONS, 0, 4 * said / sqrt(SESSIONS));
-  assert_near((double)wide / SESSIONS, 0.125, 4 * sqrt(0.125 * 0.875 / SESSIONS)); /* the level of the test */
+  const double spread = sqrt(square / sessions);
+  assert_near(spread / said, 1, 4 / sqrt(2.0 * sessions));
+  assert_near(sum / sessions, 0, 4 * said / sqrt(sessions));
+  assert_near((double)wide / sessions, 0.125, 4 * sqrt(0.125 * 0.875 / sessions)); /* the level of the test */
 }
 
 /* dh/dL, dh/dr_f, dh/dr_r of one level and one lifted reading, with M = F0 + R0 read: h = r_r + (F/M)(r_f - r_r) + (F0 - F) L/(M tan t), at

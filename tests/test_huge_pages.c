@@ -40,7 +40,7 @@ static void huge_pages_of_random_requests_keep_every_byte(void **state) {
   const sy_alloc from = syl_huge_pages();
   held blocks[BLOCKS] = {{NULL, 0, 0}};
   dice d = {11};
-  for (int step = 0; step < STEPS; step++) {
+  for (int step = 0; step < dice_rounds(STEPS); step++) {
     held *h = &blocks[dice_below(&d, BLOCKS)];
     const size_t size = any_size(&d), kept = size < h->size ? size : h->size;
     h->bytes = from.resize(from.user, h->bytes, h->size, size);

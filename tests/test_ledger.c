@@ -3,6 +3,7 @@
 
 #include <float.h>
 
+#include "dice.h"
 #include "first_guess.h"
 #include "ledger_tools.h"
 #include "mass/massprops.h"
@@ -263,31 +264,30 @@ static void append_one_by_one_in_chunks_and_build_give_the_same(void **state) {
   }
 }
 
-enum { MILLION = 1000000 };
-
 static void finish_of_a_million_parts_stays_small_and_exact(void **state) {
   (void)state;
+  const uint32_t million = (uint32_t)dice_rounds(1000000);
   counted_memory m = {0};
   const sy_alloc alloc = counting_alloc(&m);
   sy_ledger_builder *b = start_ledger(&alloc);
   sy_part part = point(0.137, 0, 0.25, 0.5);
-  for (uint32_t i = 0; i < MILLION; i++) {
+  for (uint32_t i = 0; i < million; i++) {
     part.cg.x = ((int)(i % 1001) - 500) * 0x1p-10; /* exactly representable, and so is its square */
     add(b, "bolt", &part);
   }
   sy_ledger *ledger = finish(b);
   /* "about 300 bytes a part", says ledger.h */
-  print_message("%.1f bytes a part\n", (double)atomic_load(&m.live) / MILLION);
-  assert_true(atomic_load(&m.live) <= (size_t)400 * MILLION);
+  print_message("%.1f bytes a part\n", (double)atomic_load(&m.live) / million);
+  assert_true(atomic_load(&m.live) <= (size_t)400 * million);
   const sy_totals t = totals_of(ledger);
-  assert_true(t.all.m == 0.137 * MILLION); /* exact terms, rounded once */
-  assert_int_equal(t.parts, MILLION);
+  assert_true(t.all.m == 0.137 * million); /* exact terms, rounded once */
+  assert_int_equal(t.parts, million);
   double x = 0; /* whole numbers: exact */
-  for (uint32_t i = 0; i < MILLION; i++) x += (int)(i % 1001) - 500;
+  for (uint32_t i = 0; i < million; i++) x += (int)(i % 1001) - 500;
   assert_near(t.all.first.x, 0.137 * x * 0x1p-10, 1e6 * 0x1p-54 * 0.07); /* each term rounded once */
   const size_t before = atomic_load(&m.live);
   sy_ledger *moved = NULL;
-  const sy_route last = route1(MILLION - 1);
+  const sy_route last = route1(million - 1);
   sy_error err;
   must(sy_ledger_shift(ledger, &last, (sy_vec3){1, 0, 0}, &moved, &err), &err);
   /* one path of five branches, the part, the root and the ledger: 5 x 600 bytes and a little */

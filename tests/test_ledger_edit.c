@@ -72,7 +72,7 @@ static sy_ledger *randomly_edited(sy_ledger *ledger, dice *d, int edits) {
 
 static void any_edits_leave_what_the_same_content_built_anew_has(void **state) {
   (void)state;
-  for (uint64_t seed = 1; seed <= 300; seed++) {
+  for (uint64_t seed = 1; seed <= (uint64_t)dice_rounds(300); seed++) {
     dice d = {seed};
     sy_ledger *ledger = randomly_edited(random_ledger(&d, 15), &d, 40);
     sy_ledger *anew = built_anew(ledger);
@@ -120,7 +120,7 @@ static void any_edits_leave_their_baselines_alone(void **state) {
 
 static void shift_there_and_back_leaves_the_same_bits(void **state) {
   (void)state;
-  for (uint64_t seed = 1; seed <= 300; seed++) {
+  for (uint64_t seed = 1; seed <= (uint64_t)dice_rounds(300); seed++) {
     dice d = {seed};
     sy_ledger *start = random_ledger(&d, 15), *ledger = sy_ledger_share(start);
     sy_route routes[ROUTES], moved[10];
@@ -172,7 +172,7 @@ static void shift_in_many_steps_is_one_shift(void **state) {
 
 static void edits_of_different_items_in_any_order_give_the_same_bits(void **state) {
   (void)state;
-  for (uint64_t seed = 1; seed <= 100; seed++) {
+  for (uint64_t seed = 1; seed <= (uint64_t)dice_rounds(100); seed++) {
     sy_ledger *first = NULL;
     for (int turn = 0; turn < 3; turn++) {
       dice d = {seed}, shuffling = {seed * 10 + (uint64_t)turn};
@@ -204,7 +204,7 @@ static void edits_of_different_items_in_any_order_give_the_same_bits(void **stat
 
 static void append_in_another_order_gives_the_same_bits(void **state) {
   (void)state;
-  for (uint64_t seed = 1; seed <= 100; seed++) {
+  for (uint64_t seed = 1; seed <= (uint64_t)dice_rounds(100); seed++) {
     sy_ledger *made[2];
     for (int turn = 0; turn < 2; turn++) {
       dice d = {seed};
@@ -230,7 +230,7 @@ static void append_in_another_order_gives_the_same_bits(void **state) {
 
 static void set_aboard_off_and_on_leaves_the_same_bits(void **state) {
   (void)state;
-  for (uint64_t seed = 1; seed <= 100; seed++) {
+  for (uint64_t seed = 1; seed <= (uint64_t)dice_rounds(100); seed++) {
     dice d = {seed};
     sy_ledger *start = random_ledger(&d, 12), *ledger = sy_ledger_share(start);
     sy_route routes[ROUTES];

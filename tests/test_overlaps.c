@@ -89,7 +89,8 @@ static void balls_and_boxes_are_found_where_geometry_has_them(void **state) {
   (void)state;
   dice d = {41};
   size_t balls[2] = {0, 0}, boxes[2] = {0, 0};
-  for (int round = 0; round < 20; round++) {
+  const size_t rounds = (size_t)dice_rounds(20);
+  for (size_t round = 0; round < rounds; round++) {
     sy_envelope list[MOST_BODIES];
     for (int i = 0; i < MOST_BODIES; i++) list[i] = a_ball(somewhere(&d, 1.5), dice_between(&d, 0.02, 0.3));
     assert_pairs(list, MOST_BODIES, 0.05, of_balls, 3 * SY_OVERLAPS_TOUCH, balls);
@@ -99,7 +100,8 @@ static void balls_and_boxes_are_found_where_geometry_has_them(void **state) {
           somewhere(&d, 1.5));
     assert_pairs(list, MOST_BODIES, 0.03, of_boxes, 3 * SY_OVERLAPS_TOUCH, boxes);
   }
-  assert_true(balls[0] > 1000 && balls[1] > 500 && boxes[0] > 1000 && boxes[1] > 300);
+  assert_true(balls[0] > 50 * rounds && balls[1] > 25 * rounds && boxes[0] > 50 * rounds &&
+              boxes[1] > 15 * rounds);
 }
 
 static sy_envelope random_body(dice *d, int kind, const sy_mesh *mesh) {
@@ -138,7 +140,8 @@ static void no_pair_is_lost_among_bodies_of_all_kinds(void **state) {
   add_box(&b, (double[3]){0, 0.4, 0}, (double[3]){0.5, 0.45, 0.5}, false);
   sy_mesh *mesh = mesh_of(&b);
   size_t crossed = 0, near = 0, apart = 0;
-  for (int round = 0; round < 8; round++) {
+  const size_t rounds = (size_t)dice_rounds(8);
+  for (size_t round = 0; round < rounds; round++) {
     sy_envelope list[60];
     for (int i = 0; i < 60; i++) list[i] = random_body(&d, i % 5, mesh);
     sy_overlaps *found = found_of(list, 60, 0.06);
@@ -163,14 +166,14 @@ static void no_pair_is_lost_among_bodies_of_all_kinds(void **state) {
     sy_overlaps_free(found);
   }
   sy_mesh_free(mesh);
-  assert_true(crossed > 250 && near > 100 && apart > 5000);
+  assert_true(crossed > 31 * rounds && near > 12 * rounds && apart > 625 * rounds);
 }
 
 /* Face on face at figures that no double holds, in any attitude: they touch, and a tenth of a millimetre deeper they do not. */
 static void bodies_drawn_face_to_face_touch(void **state) {
   (void)state;
   dice d = {43};
-  for (int i = 0; i < 500; i++) {
+  for (int i = 0; i < dice_rounds(500); i++) {
     const double x = dice_between(&d, 0.03, 0.7), y = dice_between(&d, 0.03, 0.7), in = 2 * SY_OVERLAPS_TOUCH;
     const sy_mat3 turn =
         sy_frame_rotation(dice_between(&d, -3, 3), dice_between(&d, -3, 3), dice_between(&d, -3, 3));

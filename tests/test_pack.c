@@ -219,7 +219,8 @@ static void solve_is_brute_force_over_all_steps(void **state) {
   (void)state;
   dice d = {15};
   int possible = 0, limited = 0;
-  for (int round = 0; round < 800; round++) {
+  const int rounds = dice_rounds(800);
+  for (int round = 0; round < rounds; round++) {
     load l;
     sy_pack_slot slot[SY_PACK_SLOTS];
     sy_pack_row row[ROWS];
@@ -229,22 +230,23 @@ static void solve_is_brute_force_over_all_steps(void **state) {
     limited += !got.limits_hold;
   }
   /* every way out was taken often */
-  assert_in_range(possible, 200, 700);
-  assert_in_range(limited, 20, 400);
+  assert_in_range(possible, rounds / 4, 7 * rounds / 8);
+  assert_in_range(limited, rounds / 40, rounds / 2);
 }
 
 static void solve_of_what_tips_is_brute_force(void **state) {
   (void)state;
   dice d = {18};
   int possible = 0;
-  for (int round = 0; round < 400; round++) {
+  const int rounds = dice_rounds(400);
+  for (int round = 0; round < rounds; round++) {
     load l;
     sy_pack_slot slot[SY_PACK_SLOTS];
     sy_pack_row row[ROWS];
     const sy_pack p = random_pack(&d, tips, &l, slot, row);
     possible += same_as_brute_force(&p).possible;
   }
-  assert_in_range(possible, 80, 350);
+  assert_in_range(possible, rounds / 5, 7 * rounds / 8);
 }
 
 /* A track over a height is the whole over twice a moment: as linear as a share of the whole, once it is known of which moment, and found by
@@ -286,7 +288,8 @@ static void solve_where_a_car_falls_over_stays_where_it_stands(void **state) {
   (void)state;
   dice d = {16};
   int held = 0;
-  for (int round = 0; round < 100; round++) {
+  const int rounds = dice_rounds(100);
+  for (int round = 0; round < rounds; round++) {
     load l;
     sy_pack_slot slot[SY_PACK_SLOTS];
     sy_pack_row row[ROWS];
@@ -298,7 +301,7 @@ static void solve_where_a_car_falls_over_stays_where_it_stands(void **state) {
     assert_true(got.added <= 6.0);
     held += got.possible;
   }
-  assert_in_range(held, 10, 100);
+  assert_in_range(held, rounds / 10, rounds);
 }
 
 /* ---- without steps ----------------------------------------------------------------------------------------------------------------------- */
@@ -307,7 +310,7 @@ static void solve_where_a_car_falls_over_stays_where_it_stands(void **state) {
 static void solve_without_steps_is_the_linear_solution_to_the_gram(void **state) {
   (void)state;
   dice d = {17};
-  for (int round = 0; round < 200; round++) {
+  for (int round = 0; round < dice_rounds(200); round++) {
     load l;
     draw_load(&d, &l, 2);
     l.share[0][0] = dice_between(&d, 0.9, 1.3), l.share[1][0] = dice_between(&d, -0.4, 0.2);
@@ -561,7 +564,7 @@ static sy_ledger *with_part(sy_ledger *ledger, double mass, sy_vec3 at) {
 static void cars_values_are_those_of_parts_in_the_ledger(void **state) {
   (void)state;
   dice d = {19};
-  for (int round = 0; round < 60; round++) {
+  for (int round = 0; round < dice_rounds(60); round++) {
     const sy_vehicle v = random_vehicle(&d, FOUR_WHEELS);
     sy_ledger *const bare = random_car_ledger(&d, &v, 1);
     const double mass[2] = {dice_between(&d, 0, 20), dice_between(&d, 1, 20)};

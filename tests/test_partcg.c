@@ -90,7 +90,7 @@ static sy_partcg truth(size_t legs, size_t poses) {
 
 static void poses_give_back_the_cg_they_were_made_from(void **state) {
   (void)state;
-  for (int n = 0; n < 100; n++) {
+  for (int n = 0; n < dice_rounds(100); n++) {
     sy_partcg p = truth(3 + (size_t)n % 3, 2 + (size_t)n % 4);
     if (n % 2 == 0) {
       for (size_t i = 0; i < p.places; i++) p.place[i].sd = (sy_vec3){0.001, 0.001, 0.002};
@@ -117,7 +117,7 @@ static void poses_give_back_the_cg_they_were_made_from(void **state) {
 ** with a standard uncertainty of 1e4 kg, to (0.05 / 1e4)^2 of an uncertainty and the rounding that such a weight costs. */
 static void a_support_that_was_not_read_is_unknown(void **state) {
   (void)state;
-  for (int n = 0; n < 60; n++) {
+  for (int n = 0; n < dice_rounds(60); n++) {
     const size_t legs = 3 + (size_t)n % 3;
     sy_partcg p = truth(legs, 3);
     for (size_t i = 0; i < p.places; i++) p.place[i].sd = (sy_vec3){0.001, 0.001, 0.002};
@@ -181,14 +181,15 @@ static void edges_and_balances_follow_the_lever(void **state) {
 ** freedom on average, to sqrt(2 dof / draws). */
 static void uncertainties_are_those_of_drawn_errors(void **state) {
   (void)state;
-  enum { DRAWS = 4000 };
+  const int draws = dice_rounds(4000);
+  const double room = 0.04 * sqrt(4000.0 / draws); /* of an uncertainty: scatter of a mean square */
   sy_partcg p = truth(4, 3);
   for (size_t i = 0; i < p.places; i++) p.place[i].sd = (sy_vec3){0.001, 0.0007, 0.0015};
   for (size_t k = 0; k < p.poses; k++) p.pose[k].pitch_sd = 0.0017, p.pose[k].roll_sd = 0.001;
   sy_partcg_result r, one;
   assert_int_equal(solve(&p, &r, NULL), SY_OK);
   double square[4] = {0}, chi2 = 0;
-  for (int d = 0; d < DRAWS; d++) {
+  for (int d = 0; d < draws; d++) {
     sy_partcg q = p;
     for (size_t i = 0; i < q.places; i++)
       q.place[i].at =
@@ -199,12 +200,12 @@ static void uncertainties_are_those_of_drawn_errors(void **state) {
     }
     assert_int_equal(solve(&q, &one, NULL), SY_OK);
     const double off[4] = {one.mass - mass, one.cg[0] - centre.x, one.cg[1] - centre.y, one.cg[2] - centre.z};
-    for (int i = 0; i < 4; i++) square[i] += off[i] * off[i] / DRAWS;
-    chi2 += one.fit.chi2 / DRAWS;
+    for (int i = 0; i < 4; i++) square[i] += off[i] * off[i] / draws;
+    chi2 += one.fit.chi2 / draws;
   }
-  assert_near(sqrt(square[0]), r.mass_sd, 0.04 * r.mass_sd);
-  for (int i = 0; i < 3; i++) assert_near(sqrt(square[i + 1]), r.cg_sd[i], 0.04 * r.cg_sd[i]);
-  assert_near(chi2, (double)r.fit.dof, 4 * sqrt(2.0 * (double)r.fit.dof / DRAWS));
+  assert_near(sqrt(square[0]), r.mass_sd, room * r.mass_sd);
+  for (int i = 0; i < 3; i++) assert_near(sqrt(square[i + 1]), r.cg_sd[i], room * r.cg_sd[i]);
+  assert_near(chi2, (double)r.fit.dof, 4 * sqrt(2.0 * (double)r.fit.dof / draws));
 }
 
 /* ---- refusals ----------------------------------------------------------------------------------------------------- */

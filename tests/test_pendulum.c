@@ -78,7 +78,7 @@ static double wires_period(double inertia, double mass, double r2, double wire, 
 
 static void wires_and_platform_give_back_the_inertia_they_were_made_from(void **state) {
   (void)state;
-  for (int n = 0; n < 200; n++) {
+  for (int n = 0; n < dice_rounds(200); n++) {
     sy_pendulum p = sy_pendulum_default();
     const double inertia = any(0.01, 20), platform = any(0.01, 3);
     p.mass = any(0.5, 200), p.platform_mass = any(0.5, 20), p.arm_a = any(0.1, 0.9), p.arm_b = any(0.1, 0.9);
@@ -95,7 +95,7 @@ static void wires_and_platform_give_back_the_inertia_they_were_made_from(void **
 
 static void compound_and_torsion_give_back_the_inertia_they_were_made_from(void **state) {
   (void)state;
-  for (int n = 0; n < 200; n++) {
+  for (int n = 0; n < dice_rounds(200); n++) {
     sy_pendulum p = sy_pendulum_default();
     const double inertia = any(0.01, 20);
     p.mass = any(0.5, 200), p.arm = any(0.05, 1), p.swing = n % 2 == 0 ? 0 : any(0.01, 1.5);
@@ -125,7 +125,7 @@ static double *field(sy_pendulum *p, size_t i) { return (double *)(void *)p + i;
 ** for a compound pendulum; of hanging wires it moves sensitivities by up to a hundredth at the 20 degrees used here. */
 static void slopes_are_those_of_the_result(void **state) {
   (void)state;
-  for (int n = 0; n < 400; n++) {
+  for (int n = 0; n < dice_rounds(400); n++) {
     const sy_pendulum_kind kind = (sy_pendulum_kind)(n % 4);
     const bool wires = kind == SY_PENDULUM_BIFILAR || kind == SY_PENDULUM_TRIFILAR, swings = n % 3 == 0;
     sy_pendulum p = sy_pendulum_default();

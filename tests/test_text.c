@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "dice.h"
 #include "near.h"
 
 static void assert_shortest(double x, const char *want) {
@@ -107,7 +108,7 @@ static double random_double(uint64_t *s) {
 static void random_doubles_agree_with_the_c_library(void **state) {
   (void)state;
   uint64_t seed = 88172645463325252u;
-  for (int i = 0; i < 20000; i++) {
+  for (int i = 0; i < dice_rounds(20000); i++) {
     const double x = random_double(&seed);
     char ours[SY_TEXT_FIXED], theirs[512];
     sy_text_from_double(x, ours);
@@ -133,7 +134,7 @@ static void random_doubles_agree_with_the_c_library(void **state) {
 static void from_double_random_doubles_have_no_shorter_text(void **state) {
   (void)state;
   uint64_t seed = 1234567890123456789u;
-  for (int i = 0; i < 5000; i++) {
+  for (int i = 0; i < dice_rounds(5000); i++) {
     const double x = random_double(&seed);
     char ours[SY_TEXT_DOUBLE], theirs[512];
     sy_text_from_double(x, ours);

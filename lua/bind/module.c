@@ -28,6 +28,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_csv(L);
   syl_open_sandbox(L);
   syl_open_write_file(L);
+  syl_open_folder(L);
   syl_open_check_word(L);
   syl_open_complaint(L);
   syl_open_geometry(L);

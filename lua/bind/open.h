@@ -12,6 +12,7 @@ void syl_open_fields(lua_State *L);
 void syl_open_item_reader(lua_State *L);
 void syl_open_plain_lines(lua_State *L);
 void syl_open_csv(lua_State *L);
+void syl_open_folder(lua_State *L);
 void syl_open_geometry(lua_State *L);
 void syl_open_mesh(lua_State *L);
 void syl_open_ledger(lua_State *L);

@@ -347,6 +347,7 @@
 ---What the file says under vehicle; vehicles/README.md explains each.
 ---@class steelyard.fields.vehicle
 ---@field title? string
+---@field date? string
 ---@field axes? {x: string, y: string, z: string}
 ---@field ground? steelyard.number mm; -1000000 or more; up to 1000000
 ---@field centre? steelyard.number mm; -1000000 or more; up to 1000000
@@ -1532,6 +1533,155 @@
 ---@field readings_file? steelyard.closure.readings_file
 ---@field other_files? steelyard.closure.other_files[]
 ---@field version? string of steelyard
+
+---Part of steelyard.track.rows.
+---@class steelyard.track.rows.sd
+---@field mass number kg; standard uncertainty
+---@field front_share number %; the same
+---@field left_share number %; the same
+---@field height number mm; the same
+---@field yaw_inertia number kg m2; the same
+---@field cross_share? number %; the same
+
+---Part of steelyard.track.rows.change.
+---@class steelyard.track.rows.change.greatest
+---@field part string a line, the greatest first
+---@field happened string in words
+---@field kinds string[] as in changes
+---@field d_mass number kg; its share of the change
+---@field d_front_share number %; the same
+---@field d_left_share number %; the same
+---@field d_height number mm; the same
+---@field d_yaw_inertia number kg m2; the same
+
+---Part of steelyard.track.rows.change.
+---@class steelyard.track.rows.change.rest
+---@field lines number smaller lines
+---@field d_mass number kg; of them together
+---@field d_front_share number %; the same
+---@field d_left_share number %; the same
+---@field d_height number mm; the same
+---@field d_yaw_inertia number kg m2; the same
+
+---Part of steelyard.track.rows.
+---@class steelyard.track.rows.change
+---@field lines number how many lines changed since the file before
+---@field total table<string, number> of all of them: d_mass, d_front_share, d_left_share, d_height, d_yaw_inertia
+---@field sd table<string, number> its standard uncertainties; what both files state alike goes out
+---@field greatest steelyard.track.rows.change.greatest[]
+---@field rest? steelyard.track.rows.change.rest
+
+---Part of steelyard.track.
+---@class steelyard.track.rows
+---@field file string its path
+---@field date string of it, ISO 8601
+---@field dated_by string what says so: given, field, name, or record (its last record of the car as it is)
+---@field title string of the vehicle
+---@field mass number kg; of the car in it
+---@field mass_with_growth number kg; with the growth allowances of parts
+---@field front_share number %; front by total
+---@field left_share number %; left by total
+---@field height number mm; CG above the ground
+---@field yaw_inertia number kg m2; about the upright axis
+---@field cross_share? number %; as the file has it, of four wheels
+---@field cross_assumed? boolean nobody measured that
+---@field sd steelyard.track.rows.sd
+---@field change? steelyard.track.rows.change
+
+---Part of steelyard.track.records.
+---@class steelyard.track.records.sd
+---@field mass? number kg; standard uncertainty
+---@field front_share? number %; the same
+---@field height? number mm; the same
+---@field cross_share? number %; the same
+
+---Part of steelyard.track.records.
+---@class steelyard.track.records.ledger
+---@field mass? number kg; the ledger of that day in the state of the history
+---@field front_share? number %; the same
+---@field height? number mm; the same
+
+---Part of steelyard.track.
+---@class steelyard.track.records
+---@field name string of the record
+---@field kind string as in car:records
+---@field date? string as stated
+---@field state? string the load state it was read in
+---@field file string path of the file that has it: the latest, where several do
+---@field stood_in? string the file that it names as the car then stood
+---@field headline? string what it says, in words
+---@field sigmas? number the largest, against the ledger of that day
+---@field fits? boolean do the uncertainties explain the difference
+---@field placed boolean does it say what the car weighed
+---@field why? string why not
+---@field mass? number kg; as read, in the state of the history
+---@field front_share? number %; the same
+---@field height? number mm; the same, of the CG
+---@field cross_share? number %; as read, in the state of the record
+---@field sd steelyard.track.records.sd
+---@field carried? boolean it was read in another state and brought to this one
+---@field ledger? steelyard.track.records.ledger
+
+---Part of steelyard.track.
+---@class steelyard.track.left_out
+---@field file string its path
+---@field why string in words
+
+---Part of steelyard.track.
+---@class steelyard.track.limits
+---@field name string of the limit
+---@field quantity string what is limited
+---@field unit string of its numbers
+---@field state? string in which it is judged, where the limit names one
+---@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
+
+---Part of steelyard.track.
+---@class steelyard.track.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.track.
+---@class steelyard.track.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.track.
+---@class steelyard.track.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.track.
+---@class steelyard.track.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What sy.track gives: a row a file, in order of time.
+---@class steelyard.track
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field rows steelyard.track.rows[]
+---@field records steelyard.track.records[]
+---@field left_out steelyard.track.left_out[]
+---@field by string what the greatest lines are judged by
+---@field limits? steelyard.track.limits[]
+---@field status? string the worst of its limits
+---@field aboard? steelyard.track.aboard[]
+---@field file? steelyard.track.file
+---@field readings_file? steelyard.track.readings_file
+---@field other_files? steelyard.track.other_files[]
+---@field version? string of steelyard
+---@field plot fun(self: steelyard.track, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Standard uncertainties.
 ---@class steelyard.changes.sd
@@ -5559,6 +5709,15 @@
 ---@class steelyard.options.save
 ---@field replace? boolean true writes over a file that is there, which is first kept as history/NAME-n.lua beside it; default false
 
+---What sy.track takes.
+---@class steelyard.options.track
+---@field state? string load state of all files; default as they are
+---@field car? string|string[] which car, by its title or how that begins; several where one has changed its name; default that of all files
+---@field dates? table<string, string> dates by path or name of a file; default what the files state, else their names
+---@field skip? boolean true leaves out what cannot be read, has no date or not the state, and says so; default false
+---@field by? "mass"|"front_share"|"left_share"|"height"|"yaw_inertia" what a step's greatest lines are judged by; default front_share
+---@field lines? number how many lines of a step are named; the others are added up; default 3
+
 ---What car:attitude takes.
 ---@class steelyard.options.attitude
 ---@field against? string|steelyard.car a load state or a car: heights, angles and travels are then changes against it; default the drawn heights
@@ -6712,6 +6871,13 @@ function sy.compare(cars) end
 ---@return steelyard.changes
 ---@nodiscard
 function sy.changes(old, new, options) end
+
+---One car over its build: dated files as one history, what changed at each step, and what scales said in between.
+---@param paths string|string[] a folder of vehicle files, a file, or a list of them
+---@param options? steelyard.options.track What sy.track takes.
+---@return steelyard.track
+---@nodiscard
+function sy.track(paths, options) end
 
 ---Do the parts of a weighed assembly come to the whole, and if not, which slip would explain it?
 ---@param fields steelyard.options.closure What sy.closure takes.

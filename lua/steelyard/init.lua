@@ -26,6 +26,7 @@ local modules = {
   closure = function() return require("steelyard.measure.closure").of end,
   compare = function() return require("steelyard.answers.compare").of end,
   merge = function() return require("steelyard.study.merge").of end,
+  track = function() return require("steelyard.measure.track").of end,
   table = function() return require("steelyard.print.text").table end,
   corner_scales = function() return require("steelyard.measure.corner_scales").of end,
   part_cg = function() return require("steelyard.measure.part_cg").of end,

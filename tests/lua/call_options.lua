@@ -34,6 +34,7 @@ local function of_cars(sets, sy, car)
     return #saved.rewritten
   end}
   sets.changes = {{}, function(t) return sy.changes(car, car, t) end}
+  sets.track = {{}, function(t) return sy.track("vehicles/history/tansy-2026-02-01.lua", t) end, wrong = {car = 5, dates = 5}}
   local function closure(t) return sy.closure(t) end
   sets.closure = {{whole = 10, parts = {{name = "case", mass = 10}}}, closure}
   sets.closure_line = {{name = "case", mass = 10}, function(t) return closure{parts = {t}} end}

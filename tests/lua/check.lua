@@ -9,6 +9,7 @@
 --
 -- A test that checks nothing fails. After each test the garbage is collected twice, so that a finaliser with a
 -- bug shows up in the test that caused it.
+-- os.tmpname names files in a folder of the test's own, in TMPDIR, which check.done takes away with all that is in it.
 -- CHECK_LOCALE in the environment names a locale to run under; no result may depend on it.
 
 local check = {passed = 0, failed = 0}
@@ -22,6 +23,24 @@ check.can_seek = pcall(require, "steelyard.seek_nlopt")
 
 --- Is the module that writes PNG and PDF built in?
 check.can_paper = pcall(require, "steelyard.canvas_cairo")
+
+-- As Lua has it, the name is in /tmp whatever TMPDIR says, and the empty file stays there of which a test took only the name. Helpers of a
+-- test have the same folder, also where they load this file again.
+local own = package.loaded["tests/lua/check.lua"] or {count = 0}
+package.loaded["tests/lua/check.lua"] = own
+
+local function own_folder()
+  -- some tests are another user there; short, since sentences that name a file are broken into lines
+  local said <close> = assert(io.popen 'folder=$(mktemp -d "${TMPDIR:-/tmp}/s.XXXXXX") && chmod 711 "$folder" && echo "$folder"')
+  return assert(said:read "l", "no temporary folder")
+end
+
+function os.tmpname() -- luacheck: ignore 122
+  own.folder, own.count = own.folder or own_folder(), own.count + 1
+  local name = ("%s/%d"):format(own.folder, own.count)
+  assert(io.open(name, "w")):close()
+  return name
+end
 
 local wanted_locale = os.getenv "CHECK_LOCALE"
 if wanted_locale and not os.setlocale(wanted_locale) then error("no such locale: " .. wanted_locale) end
@@ -166,6 +185,7 @@ end
 
 --- Print the count and end the process: code 0 when every test passed and there was one.
 function check.done()
+  if own.folder then os.execute(("rm -rf '%s'"):format(own.folder)) end
   io.stdout:write(check.passed, " passed, ", check.failed, " failed\n")
   os.exit(check.failed == 0 and check.passed > 0, true)
 end

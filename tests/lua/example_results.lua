@@ -139,6 +139,7 @@ local results = {
     title = "Later (invented)", axes = {x = "back", y = "right", z = "up"},
     axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
     parts = {sy.part "monocoque" {mass = 81, at = {1000, 13, 360}}}})},
+  track = {sy.track({"vehicles/history", "vehicles/sedge.lua"}, {car = "sedge", state = "race start"})},
   cg_height = {
     sy.cg_height{title = "Lifted (invented)", wheelbase = 2450, radii = {front = 290, rear = 305}, tracks = {front = 1500, rear = 1480},
       sd = {pad = 0.1}, against = {height = sy.sd(340, 5), mass = 700}, at_ride = {front = -10, rear = -12},

@@ -51,6 +51,7 @@ function right.of(sy)
     {"sy.box", {1, 2, 3}}, {"sy.vehicle", {}},
     {"sy.compare", {one, one:move("engine", {back = 10}), show = {"mass", "front_share"}}},
     {"sy.changes", one, one:move("engine", {back = 50}), {by = "front_share"}},
+    {"sy.track", "vehicles/history/tansy-2026-02-01.lua", {lines = 2}},
     {"sy.closure", {whole = 31, title = "Documented (invented)", extra = {bag = 0.4}, scale = {bias_sd = 0.1, gain_sd = 0.001}, parts = {
       {name = "case", mass = 12.6, assembly = "engine", was = 12, count = 1, unit = "kg"}, {name = "clutch", mass = 6.8,
     includes = {"flywheel"}},

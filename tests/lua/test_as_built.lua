@@ -1,5 +1,6 @@
 --- Cars as records leave them: what stays found after later edits, what is printed, what is refused. Figures of random cars are held
 -- against NumPy's dense posterior in tests/reference/oracle_as_built.py.
+-- Under the command alone: it holds figures of cars against figures; what a locale or another Lua could change are texts, read by others.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"

@@ -1,5 +1,6 @@
 --- car:as_built: records of a file as what conditions the car, which are taken, every refusal. What is asked of such a car afterwards has
 -- tests of its own (oracle_as_built.py).
+-- Under the command alone: it holds figures of cars against figures; what a locale or another Lua could change are texts, read by others.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"

@@ -1,5 +1,7 @@
 --- Every option that the reference names is taken by its call, and every one that a call takes is named, with its default: each set of
 -- options, tried in a call of its own.
+-- Under the command alone: which options a call takes does not depend on who runs it.
+-- With one compiler: they are checked in Lua.
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"

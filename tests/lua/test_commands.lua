@@ -1,5 +1,7 @@
 --- All commands, each by the examples of its own --help: what they print, write and refuse.
 -- Under the command alone: what it looks at are the command's own processes.
+-- With one compiler: every command runs by its lines of tests/scripts as well.
+-- Not under sanitizers: the same.
 
 local check = dofile "tests/lua/check.lua"
 local json = require "steelyard.print.json"

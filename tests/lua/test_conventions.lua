@@ -308,6 +308,8 @@ local commands = {
   tilt_table = {{car, "--state", "two up", "--brake-front", "58"}, {"meshed.lua", "--state", kerb, "--braking", "0.3"}},
   tornado = {{car, "--state", race, "--for", "front_share,height,yaw_inertia,cg_left"},
     {car, "--vary", "engine back -50 50 5", "--for", "front_share"}, {"recorded.lua", "--as-built", "--top", "6"}},
+  track = {{car, "later.lua", "recorded.lua", "--state", race, "--date", "car.lua=2025-11", "--date", "later.lua=2026-01-12", "--date",
+    "recorded.lua=2026-02-01"}},
   weigh_next = {{car, "--state", race, "--for", "front_share,height"}, {"recorded.lua", "--as-built", "--steps", "5"}},
   window = {{car, "--state", race, "--back", "-40,40,3", "--fuel", "5,25,2"}},
   what_changed = {{car, "later.lua", "--state", race}, {car, "later.lua", "meshed.lua", "--dates", "2026-01-01,2026-02-01,2026-03-01"}},

@@ -1,5 +1,7 @@
 -- What commands print with --json: units of all numbers, empty records as {}, names as values.
 -- Under the command alone: what it looks at are the command's own processes.
+-- With one compiler: documents are made in Lua.
+-- Not under sanitizers: its command lines are those of tests/scripts, which run there.
 
 local check = dofile "tests/lua/check.lua"
 local document = require "steelyard.reference.document"

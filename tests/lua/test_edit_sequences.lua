@@ -3,7 +3,7 @@
 -- The model below knows nothing of the code that edits: it keeps the lines of a file as plain tables, in mm forward, left and up, works
 -- out what each edit makes of them, and writes the file that says so; sy.car loads that. Where nothing was turned and the front axle stayed
 -- (file coordinates count from it inside), both cars must have the same bits; else they differ by rounding, see TURNED.
--- Under the command alone: numbers against numbers, no text of them is read.
+-- Under the command alone: it holds figures of cars against figures; what a locale or another Lua could change are texts, read by others.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"

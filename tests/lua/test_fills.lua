@@ -1,5 +1,6 @@
 -- How full a tank is, is another value of one line: its dry mass, density and place err the same at every fill. Against the law of
 -- propagation itself (JCGM 100:2008, 5.1.2 and 5.2.2), the derivatives taken by steps of the file, and against drawn errors.
+-- Under the command alone: it holds figures of cars against figures; what a locale or another Lua could change are texts, read by others.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"

@@ -1,5 +1,6 @@
 -- Edits hold under all states: what a state adds, swaps or fills, an edit made by name acts on it, and it does not matter whether the
 -- state or the edit came first. The car is measured forward from a bulkhead, left-handed, its ground and centre plane not at zero.
+-- Under the command alone: it holds figures of cars against figures; what a locale or another Lua could change are texts, read by others.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"

@@ -1,6 +1,8 @@
 -- One table of the file's language: what is added to it, in a copy of the modules, is there for every reader; and no other list of the
 -- same words or numbers stands in the sources.
--- Under the command alone: it reads the sources.
+-- Under the command alone: it looks at sources, and at what make docs makes of them.
+-- With one compiler: these are the same whatever compiled the reader.
+-- Not under sanitizers: all other tests read files there.
 
 local check = dofile "tests/lua/check.lua"
 local language = require "steelyard.file.language"
@@ -26,7 +28,7 @@ end
 local folder = os.tmpname()
 os.remove(folder)
 assert(os.execute(("mkdir %s && cp -r lua vehicles .luacheckrc %s"):format(folder, folder)))
-local home <close> = setmetatable({}, {__close = function() os.execute("rm -r " .. folder) end})
+local home <close> = setmetatable({}, {__close = function() os.execute("rm -rf " .. folder) end})
 
 do
   local path = folder .. "/lua/steelyard/file/language.lua"

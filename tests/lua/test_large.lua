@@ -1,4 +1,5 @@
 -- Much of something: a hundred thousand parts, a thousand moves.
+-- Under the command alone: it holds figures of cars against figures; what a locale or another Lua could change are texts, read by others.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"

@@ -1,6 +1,6 @@
 -- Random cars with everything at once (mixed_cars.lua): where features meet. What a car is must not depend on the axes and zeros of its
 -- file, on which hand it is built, on whether its records name a copy of the file, or on the order of edits.
--- Under the command alone: numbers against numbers.
+-- Under the command alone: it holds figures of cars against figures; what a locale or another Lua could change are texts, read by others.
 
 local check = dofile "tests/lua/check.lua"
 local compare = dofile "tests/lua/conventions_compare.lua"

@@ -1,5 +1,6 @@
 --- Files that commands write: whole or not at all, and what the user had stays. The writer itself: tests/test_write_file.c.
 -- Under the command alone: what it looks at are the command's own processes.
+-- With one compiler: the writer itself has tests/test_write_file.c.
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"

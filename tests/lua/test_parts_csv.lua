@@ -548,7 +548,7 @@ local BY_HAND = [[{
   part "tub" { mass = sd(81, 3), at = {1000, 13, 360} } }]]
 
 local function without_notes(result)
-  local text = tostring(result)
+  local text = tostring(result):gsub("\n  (%S)", " %1") -- notes with long names go on in a second line
   return (text:gsub("\nIn [^\n]*parts%.csv, [^\n]*", ""))
 end
 

@@ -276,7 +276,7 @@ vehicle { title = "Then and now (invented)", axles = { { name = "front", at = 0,
 local folder = os.tmpname()
 os.remove(folder)
 assert(os.execute("mkdir -p " .. folder .. "/history"))
-local _ <close> = setmetatable({}, {__close = function() os.execute("rm -r " .. folder) end})
+local _ <close> = setmetatable({}, {__close = function() os.execute("rm -rf " .. folder) end})
 
 local function now(more)
   write(folder .. "/now.lua", FILE:format("400", 'part "nose" { mass = 12, at = {-300, 0, 300} }', more))

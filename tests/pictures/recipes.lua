@@ -55,6 +55,9 @@ function recipes.trend(car)
   return trend.of({car, later, later:set("driver", {mass = 91})}, {dates = {"first", "second", "third"}})
 end
 
+-- A history is of files: that of the car which has one.
+function recipes.track() return sy.track({"vehicles/history", "vehicles/sedge.lua"}, {car = "sedge", state = "race start"}) end
+
 function recipes.markout(car) return car:markout() end
 function recipes.corners(car) return car:corners() end
 function recipes.perches(car) return car:perches{cross_share = 50} end

@@ -11,6 +11,7 @@
 --   exact   true: it ends at from and to, not at the next ticks
 --   least   the least it spans, so that what differs by less than can be printed is drawn level
 --   ticks   list of {value, words} instead of steps
+--   silent  true: of a plot above another with the same axis of x, which has the ticks and names
 --   named   true: nobody expects it to start at zero, as of dates: it does not say that it does not
 
 local canvas = require "steelyard.draw.canvas"
@@ -142,7 +143,7 @@ function chart.plan(c, o)
   p.left = o.left + math.max(column + TICK + GAP, half_first)
   p.right = o.right - math.max(p.beside > 0 and p.beside + AWAY or 0, half_last)
   p.top = o.top + (o.y.name and ROW + 1.4 or 1.5)
-  p.bottom = o.bottom - TICK - GAP - (o.x.name and 2 or 1) * ROW
+  p.bottom = o.bottom - (o.x.silent and 0 or TICK + GAP + (o.x.name and 2 or 1) * ROW)
   return p
 end
 
@@ -204,6 +205,7 @@ function Plot:axes(o)
   c:line(self.left, self.bottom, self.right, self.bottom, line)
   local room = self.box.right - self.box.left
   if y.name then c:text(self.box.left, self.box.top + UP, name_of(y, room), {colour = "grey"}) end
+  if x.silent then return end
   draw_scale(c, x, function(value) return self:x(value) end, {left = self.box.left, right = self.right, y = self.bottom, most = room})
 end
 

@@ -7,6 +7,7 @@ local rows = {}
 
 local PITCH, APART = 4.4, 2.6 -- mm from row to row, and between columns, as a rule
 local LEAST = 16              -- mm of the column that gives way
+local LEAST_LETTERS = 50      -- mm of the same, where it gives way to a terminal's letters
 local LETTER = 1.8            -- mm: a letter of a terminal's grid (terminal.lua)
 local LINES, NEXT = 2, 1.3    -- of a cell in it, and from one to the next in sizes of the letters
 
@@ -29,10 +30,17 @@ local function widths_of(columns, list, size, apart, letter)
   return widths, sum
 end
 
--- As wide as a terminal needs it where there is room for that; else as on paper, where one column gives way if it must.
-local function fitted(columns, list, size, apart, room)
+-- As wide as a terminal needs it where there is room for that, with o.letters also where the column that gives way makes it; else as on
+-- paper, where one column gives way if it must.
+local function fitted(columns, list, size, apart, room, letters)
   local widths, sum = widths_of(columns, list, size, apart, LETTER)
   if sum <= room then return widths end
+  for k, column in ipairs(letters and columns or {}) do
+    if column.gives and widths[k] - (sum - room) >= LEAST_LETTERS then
+      widths[k] = widths[k] - (sum - room)
+      return widths
+    end
+  end
   widths, sum = widths_of(columns, list, size, apart, 0)
   for k, column in ipairs(columns) do
     if column.gives and sum > room then widths[k] = math.max(LEAST, widths[k] - (sum - room)) end
@@ -41,10 +49,11 @@ local function fitted(columns, list, size, apart, room)
 end
 
 --- columns: list of {heading, left = true, gives = true: its cells go on in a second line}. list: rows of cells, each words or
--- {words, bold =, colour =}. o: {left, right: edges on the paper, size, pitch, apart}. Gives the y of its lower end.
+-- {words, bold =, colour =}. o: {left, right: edges on the paper, size, pitch, apart, letters = true: a terminal has no cell run into the
+-- next}. Gives the y of its lower end.
 function rows.draw(c, y, columns, list, o)
   local size, pitch, apart = o.size or canvas.sizes.small, o.pitch or PITCH, o.apart or APART
-  local widths = fitted(columns, list, size, apart, o.right - o.left)
+  local widths = fitted(columns, list, size, apart, o.right - o.left, o.letters)
   local from, x = {}, o.left
   for k in ipairs(columns) do
     from[k] = x
@@ -65,7 +74,9 @@ function rows.draw(c, y, columns, list, o)
     for k, column in ipairs(columns) do
       local cell = row[k]
       local look, shown = type(cell) == "table" and cell or {}, {words_of(cell)}
-      if column.gives then shown = canvas.wrap(shown[1], widths[k] + 0.01, size, look.bold, LINES) end
+      if column.gives then
+        shown = canvas.wrap(shown[1], widths[k] + 0.01, size, look.bold, LINES, o.letters and widths[k] // LETTER)
+      end
       for i, line in ipairs(shown) do put(k, y + (i - 1) * NEXT * size, line, look) end
       lines = math.max(lines, #shown)
     end

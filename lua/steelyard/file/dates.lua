@@ -3,7 +3,8 @@
 local entries = require "steelyard.file.entries"
 local user_values = require "steelyard.file.user_values"
 
-local readers, wrong = {}, entries.wrong
+local dates = {readers = {}}
+local readers, wrong = dates.readers, entries.wrong
 
 local month_days = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
 
@@ -24,8 +25,8 @@ local function is_time(rest)
   return h ~= nil and tonumber(h) <= 23 and tonumber(m) <= 59
 end
 
--- A calendar date of ISO 8601-1:2019, 5.2.2, extended format: a year, a month or a day, the day with a time of day or without.
-local function is_date(value)
+--- A calendar date of ISO 8601-1:2019, 5.2.2, extended format: a year, a month or a day, the day with a time of day or without.
+function dates.is_date(value)
   local year, rest = value:match "^(%d%d%d%d)(.*)$"
   if not year then return false end
   if rest == "" then return true end
@@ -41,11 +42,11 @@ function readers.date(ctx, owner, key, value, _, out)
   if type(value) ~= "string" then
     return wrong(ctx, owner, key, "type", ("must be a date in quotes, is %s"):format(user_values.what(value)), 'as in date = "2026-03-14"')
   end
-  if not is_date(value) then
+  if not dates.is_date(value) then
     return wrong(ctx, owner, key, "content", ("%q is not a date of ISO 8601"):format(value),
       "year, month and day, as in 2026-03-14, a time as in 2026-03-14T09:30")
   end
   out[key] = value
 end
 
-return {readers = readers}
+return dates

@@ -178,7 +178,7 @@ language.readers = {
   swaps = {"vehicle_lists", "table<string, string>", '`{ driver = "tall driver" }`, old = new'},
   bound = {"vehicle_lists", "number", "the quantity's unit"}, quantity = {"vehicle_lists", "string", "text"},
   joint = {"shaft_file", "steelyard.fields.joint", "mm, see below"}, path = {"shaft_file", "number[][]", "mm"},
-  wheel = {"axles", "string", "key of a wheel"},
+  wheel = {"axles", "string", "key of a wheel"}, date = {"dates", "string", "`\"2026-03-14\"` (ISO 8601)"},
   records = {"records", "steelyard.item[]", "list, see record"}, -- those of its own fields stand in language/record.lua
   place = {"clearance_file", "string|steelyard.fields.place", "name, or a place as below"},
   leaves = {"clearance_file", "{forward?: number, back?: number, left?: number, right?: number, up?: number, down?: number}",

@@ -42,6 +42,7 @@ pictures.of = {
   sensitivity = {{"tornado", "draw.pictures.tornado", "how far each stated error or input moves each answer, the largest first"}},
   spread = {{"histogram", "draw.pictures.histogram", "how often each answer comes out, with its 95 % and first order"}},
   changes = {{"waterfall", "draw.pictures.waterfall", "the change, line by line, in order of size"}},
+  track = {{"track", "draw.pictures.track", "mass, front, CG height and cross weight on one axis of dates, with records and what changed"}},
   trend = {{"history", "draw.pictures.history", "steps from file to file, with growth and limits"}},
   book = {{"masses", "draw.pictures.masses", "mass by group and by basis"}},
   stint = {{"burn", "draw.pictures.burn", "each quantity as the fuel burns, its mean and the car to set up"}},

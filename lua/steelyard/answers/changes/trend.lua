@@ -20,8 +20,9 @@ local followed = setmetatable({}, {__mode = "k"}) -- result -> insides of the ca
 
 local function name_of(row) return row.date or row.file end
 
--- The limits of all files, the latest first, whose verdicts the others are compared with; the status is that of the latest.
-local late_fields = {
+--- Of results with a row a file: the limits of all files, the latest first, whose verdicts the others are compared with; the status is that
+-- of the latest.
+trend.late_fields = {
   limits = function(result)
     local list, cars, named = {}, followed[result], {}
     for i = #cars, 1, -1 do
@@ -35,7 +36,10 @@ local late_fields = {
   status = function(result) return result.limits and limits().status(result.limits, name_of(result.rows[#result.rows])) end,
 }
 
-local Trend = require("steelyard.reference.results").kind("trend", nil, late_fields)
+--- Notes the insides of the cars of a result's rows, in their order.
+function trend.follow(result, cars) followed[result] = cars end
+
+local Trend = require("steelyard.reference.results").kind("trend", nil, trend.late_fields)
 
 local function is_date(year, month, day)
   month, day = tonumber(month), day and tonumber(day) or 1
@@ -104,7 +108,7 @@ function trend.of(files, options)
   end
   if points > 0 then result.notes[#result.notes + 1] = "inertia is \"at least\": parts without a shape count as points" end
   result.heading = ("%s, %s"):format(result.rows[#files].title, result.state)
-  followed[result] = cars
+  trend.follow(result, cars)
   return origin.of_car(setmetatable(result, Trend), contents.inside(before))
 end
 

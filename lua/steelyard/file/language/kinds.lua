@@ -14,6 +14,8 @@ local kinds = {}
 function kinds.vehicle()
   return {
     {"title", "text", nil, "name in every heading", range = "one line", otherwise = "the file's name"},
+    {"date", "date", nil, "the day from which on the car is as the file says, for `steelyard track`",
+      range = "a day of the calendar, with a time or without, or a month", otherwise = "as the file's name says, `mycar-2026-03-14.lua`"},
     {"axes", "axes", nil, "directions of x, y, z", range = "three different lines", otherwise = "x back, y right, z up"},
     {"ground", "number", ranges.zero, "the upright coordinate (z in these files) of the ground at the design ride height"},
     {"centre", "number", ranges.zero, "the coordinate across (y) of the centre plane"},

@@ -8,7 +8,7 @@ local MOST_MASS = language.MOST_MASS
 language.record_kinds = {"corners", "axles", "lift", "ride heights", "assembly"}
 
 for name, reader in pairs{
-  date = {"dates", "string", "`\"2026-03-14\"` (ISO 8601)"}, read_loads = {"records", "steelyard.run|steelyard.run[]", "kg, see below"},
+  read_loads = {"records", "steelyard.run|steelyard.run[]", "kg, see below"},
   read_heights = {"records", "table<string, steelyard.number>", "`{ [\"front jack\"] = 182 }` in mm"},
   read_inertia = {"records", "{xx?: steelyard.number, yy?: steelyard.number, zz?: steelyard.number, xy?: steelyard.number, \z
     xz?: steelyard.number, yz?: steelyard.number}", "kg m2"},

@@ -151,6 +151,7 @@ calls.inside = {
   stability = add({}, "brake", {at = "g", critical_z = "g", ["curve[].z"] = "g", ["curve[].front_share"] = "%", ["curve[].sd"] = "%",
                                 front_share = "%", ideal = "%", front_locks = "g", rear_locks = "g"}),
   changes = add(add(add(add({}, "before", balance_row), "after", balance_row), "sums", changed), "total", changed),
+  track = add(add({}, "rows[].change.total", changed), "rows[].change.sd", changed),
   clearances = {["[].nearest"] = "mm", ["[].faces"] = "mm"},
 }
 

@@ -1,0 +1,1 @@
+steelyard track vehicles/history vehicles/sedge.lua --car sedge --state "race start"

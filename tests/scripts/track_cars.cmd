@@ -1,0 +1,1 @@
+steelyard track vehicles/history

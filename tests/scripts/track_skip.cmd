@@ -1,0 +1,1 @@
+steelyard track vehicles/history --car sedge --state scales --skip
