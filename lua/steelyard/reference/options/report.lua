@@ -1,0 +1,11 @@
+--- Options of reports. See options.lua for what a row says.
+
+return {
+  report = {"What sy.report takes.",
+    {"[integer]", "car", "", "", "cars in order; of several the later ones are set against the first"},
+    {"car?", "car", "", "the first entry", "the car, where it is one"},
+    {"studies?", "(steelyard.study|options.study)[]", "", "none",
+      "studies that are done, or tables with what sy.study takes, of the first car unless they name one"},
+    {"fits?", "any[]", "", "none", "results of measurements, as sy.cg_height or car:reconcile give them"},
+    {"title?", "text", "", "the heading of the first car", "of the page"}},
+}
