@@ -7,9 +7,9 @@ local core = require "steelyard.core"
 local out = require "steelyard.command.out"
 
 local o = sy.options{
-  about = "All that is known of the car on one page for a browser, which needs no network and nothing installed: statement, limits, drawings, "
-    .. "load states beside each other, records, the ledger to sort and to copy, and of each number what it rests on. --vary adds a study "
-    .. "with a slider for each input; it may be given several times. Without --to it says what the page would hold.",
+  about = "All that is known of the car on one page for a browser, which needs no network and nothing installed: statement, limits, "
+    .. "drawings, load states beside each other, records, the ledger to sort and to copy, and of each number what it rests on. --vary "
+    .. "adds a study with a slider for each input; it may be given several times. Without --to it says what the page would hold.",
   usage = 'report CAR [--state NAME] [--vary "PART WAY FROM TO N"] [--show QUANTITY,...] [--other FILE] [--title TEXT] '
     .. "[--to FILE [--replace]]",
   examples = {'steelyard report vehicles/twayblade.lua --state "race start" --to twayblade.html',

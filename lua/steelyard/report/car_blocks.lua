@@ -1,6 +1,6 @@
 --- What a page holds of one car: a block of data for each result, and the entry of the page's index that names them.
 --
--- car_blocks.of(car, id, put) -> entry; put(name, result) adds the block "ID-NAME" and gives its id back. Of the entry:
+-- car_blocks.of(car, id, put) -> entry; put("ID-NAME", result or document) adds a block and gives its id back. Of the entry:
 --   states    list of {name, balance = id, rests = id of what its numbers rest on, where anything is uncertain}; of a state in which the
 --             car has no answers {name, why}
 --   shown     which of them the statement shows, from 0
@@ -12,11 +12,12 @@ local columns = require "steelyard.report.columns"
 local core = require "steelyard.core"
 local figures = require "steelyard.print.figures"
 local scene = require "steelyard.draw.scene"
+local scene_block = require "steelyard.report.scene_block"
 local sensitivity = require "steelyard.study.sensitivity"
 
 local car_blocks = {}
 
-local MOST_ROWS = {shown = 6, other = 3} -- lines that a number rests on; the others are one sum
+local MOST_ROWS = {shown = 4, other = 2} -- lines that a number rests on, in the state shown and in others; the rest is one sum
 
 --- f(...) -> true and its value, or false and why not: errors of what was asked, not those of a program.
 local function try(f, ...)
@@ -54,10 +55,10 @@ local function add_known(list, seen, c, balance, names)
   end
 end
 
--- Every number of a balance that the page shows.
+-- Every number of a balance that the page shows; of states beside the one shown the headlines.
 local function asked_of(c, balance, all)
   local list, seen, wheels = {}, {}, {}
-  add_known(list, seen, c, balance, columns.states)
+  add_known(list, seen, c, balance, all and columns.states or columns.rests)
   if not all then return list end
   add_known(list, seen, c, balance, columns.headlines)
   for i, wheel in ipairs(c.geometry:wheels()) do wheels[i] = wheel.key end
@@ -111,10 +112,10 @@ function car_blocks.of(car, id, put)
   local states, shown = states_of(car)
   for i, state in ipairs(states) do add_state(entry, state, i, put_here, car, i == shown) end
   if not entry.states[shown].balance then car:balance() end -- says why
-  local more, wheels = figures.of(c), {}
+  local more, wheels, drawn = figures.of(c), {}, scene.make(c, car, "design", scene.views, false)
   for i, wheel in ipairs(c.geometry:wheels()) do wheels[i] = wheel.key end
   entry.shown, entry.wheels, entry.more = shown - 1, wheels, {kg = more.kg, mm = more.mm, ["kg m2"] = more["kg m2"]}
-  entry.book, entry.scene = put_here("book", car:book()), put_here("scene", scene.make(c, car, "design", scene.views, true))
+  entry.book, entry.scene = put_here("book", car:book()), put_here("scene", scene_block.of(drawn, more.mm))
   add_records(entry, car, put_here)
   return entry
 end

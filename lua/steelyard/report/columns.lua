@@ -30,7 +30,7 @@ columns.ledger = {
   {path = "carrier", label = "carried by", unit = ""},
 }
 
--- What records have that is no quantity of the balance, or is called so along the vehicle's directions.
+-- What records have that the balance has under another name, along the vehicle's directions.
 local of_records = {forward = "cg_behind", left = "cg_left", up = "height"}
 
 local function shown(q)

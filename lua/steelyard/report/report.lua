@@ -20,6 +20,7 @@ local origin = require "steelyard.print.origin"
 local page_files = require "steelyard.report.page_files"
 local picture = require "steelyard.draw.picture"
 local pictures = require "steelyard.reference.pictures"
+local short_paths = require "steelyard.report.short_paths"
 local text = require "steelyard.print.text"
 local thinned = require "steelyard.report.thinned"
 
@@ -38,7 +39,8 @@ local pages = setmetatable({}, {__mode = "k"}) -- result -> its HTML
 local function blocks_of(a)
   local list = {}
   local function put(id, result)
-    list[#list + 1] = html.block(id, json.packed(document.of(result)))
+    local doc = getmetatable(result) and document.of(result) or result
+    list[#list + 1] = html.block(id, json.packed(doc))
     return id
   end
   local index = {title = a.title, version = core.version, k95 = text.K95, covers = "± covers 95 %", cars = {}, studies = {}}
@@ -66,7 +68,7 @@ local WIDTHS = {wide = 180, narrow = 90} -- mm of paper; by media query, not by 
 local function figure(caption, draw)
   local list = {"<figure class=\"drawing\">"}
   for _, name in ipairs{"wide", "narrow"} do
-    list[#list + 1] = ('<div class="%s">%s</div>'):format(name, drawing.svg_of(draw(WIDTHS[name])))
+    list[#list + 1] = ('<div class="%s">%s</div>'):format(name, short_paths.of(drawing.svg_of(draw(WIDTHS[name]))))
   end
   list[#list + 1] = "<figcaption>" .. caption .. "</figcaption></figure>"
   return table.concat(list, "\n")

@@ -1,7 +1,7 @@
 // Numbers as the command prints them (print/text.lua), with the signs and blanks of print.
 
 const MINUS = "\u2212", NO_BREAK = "\u00a0", PLUS_MINUS = `${NO_BREAK}±${NO_BREAK}`;
-const MORE = 40; // digits beyond the last that is shown: a double that is no tie differs from one long before
+const MORE = 40; // digits beyond the last that is shown: a double near a tie differs from one long before
 
 // Rounded once from its exact value, ties to even; what rounds to zero has no sign. toFixed takes the larger of two that tie.
 function fixed(x, decimals) {

@@ -1,6 +1,6 @@
 // The car in numbers: statement, limits, load states beside each other, cars beside each other.
 
-// The car of a section: several are told apart by a heading of their own.
+// The cars of a section, each under a heading of its own where there are several.
 function eachCar(place, show) {
   for (const car of report.cars) {
     if (report.cars.length > 1) place.append(el("h3", null, named(block(car.states[car.shown].balance).heading)));
