@@ -94,7 +94,8 @@ local function fits_of(given)
     local meta = name_of(result) and getmetatable(result)
     if not (meta and meta.__tostring) then
       core.fail{code = "type", field = ("fits, number %d"):format(i),
-                message = ("must be a result, is %s"):format(user_values.what(result)), hint = "such as sy.cg_height, sy.corner_scales or car:reconcile give"}
+                message = ("must be a result, is %s"):format(user_values.what(result)),
+                hint = "such as sy.cg_height, sy.corner_scales or car:reconcile give"}
     end
     list[i] = result
   end

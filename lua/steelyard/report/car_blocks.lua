@@ -5,8 +5,10 @@
 --             car has no answers {name, why}
 --   shown     which of them the statement shows, from 0
 --   book, scene, records, recorded = list, built or built_why    ids
+--   mass_decimals    of the ledger
 --   more      decimals beyond the usual ones, by unit    wheels   keys of its wheels
 
+local book = require "steelyard.answers.book"
 local contents = require "steelyard.car.contents"
 local columns = require "steelyard.report.columns"
 local core = require "steelyard.core"
@@ -115,7 +117,9 @@ function car_blocks.of(car, id, put)
   local more, wheels, drawn = figures.of(c), {}, scene.make(c, car, "design", scene.views, false)
   for i, wheel in ipairs(c.geometry:wheels()) do wheels[i] = wheel.key end
   entry.shown, entry.wheels, entry.more = shown - 1, wheels, {kg = more.kg, mm = more.mm, ["kg m2"] = more["kg m2"]}
-  entry.book, entry.scene = put_here("book", car:book()), put_here("scene", scene_block.of(drawn, more.mm))
+  local ledger = car:book()
+  entry.mass_decimals, entry.book = book.mass_decimals(ledger), put_here("book", ledger)
+  entry.scene = put_here("scene", scene_block.of(drawn, more.mm))
   add_records(entry, car, put_here)
   return entry
 end

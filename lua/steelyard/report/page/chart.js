@@ -1,6 +1,6 @@
 // A small chart: one answer along one input, the others as their sliders stand.
 
-const WIDE = 360, HIGH = 150, LEFT = 52, RIGHT = 12, TOP = 12, BOTTOM = 30; // its paper
+const WIDE = 360, HIGH = 160, LEFT = 58, RIGHT = 12, TOP = 12, BOTTOM = 34; // its paper
 
 // 1-2-5 steps, at most so many.
 function ticks(low, high, most) {

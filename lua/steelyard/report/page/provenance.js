@@ -23,7 +23,7 @@ function bar(share) {
 
 function shareCell(share) {
   const c = numberCell(share, 1);
-  c.node = el("span", null, bar(share), c.text);
+  c.node = el("span", null, bar(share), el("span", {class: "share"}, c.text));
   return c;
 }
 
@@ -109,16 +109,14 @@ function restingCell(name, value, sd, o) {
 // ---- the section ---------------------------------------------------------------------------------------------------------------
 
 function viewRests(place) {
-  for (const car of report.cars) {
-    const state = car.states[car.shown], balance = block(state.balance);
-    if (report.cars.length > 1) place.append(el("h3", null, named(balance.heading)));
+  eachCar(place, (car, state) => {
+    const balance = block(state.balance), list = el("div", {class: "shares"});
     for (const name of columns.rests) {
-      const q = quantity(name), value = at(balance, name), sd = at(balance.sd, name);
-      if (value === undefined) continue;
-      const words = valueWords(name, value, sd, decimalsOf(q, car.more));
-      const shares = sharesTable({name, rests: state.rests, more: car.more}, `${q.label}: ${words}${unitOf(q.unit)}`);
-      place.append(shares || el("p", null, `${sentence(`${q.label}: ${words}${unitOf(q.unit)}`)} Nothing that is stated with an `
-        + "uncertainty moves it."));
+      if (at(balance, name) === undefined) continue;
+      const q = quantity(name), words = `${q.label}: ${answerCell(name, balance, sourceOf(car, state, balance)).text}${unitOf(q.unit)}`;
+      list.append(sharesTable({name, rests: state.rests, more: car.more}, words)
+        || el("p", null, `${words}. Nothing that is stated with an uncertainty moves it.`));
     }
-  }
+    place.append(list);
+  });
 }

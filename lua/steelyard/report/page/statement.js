@@ -14,7 +14,10 @@ function atLeast(balance, q) { return q.grows === "inertia" && balance.points > 
 function answerCell(name, balance, from) {
   const low = atLeast(balance, quantity(name));
   const c = restingCell(name, at(balance, name), low ? undefined : at(balance.sd, name), from);
-  if (low && c.node) c.node = el("span", null, "at least ", c.node);
+  if (low && c.node) {
+    c.node = el("span", null, "at least ", c.node);
+    c.text = "at least " + c.text;
+  }
   return c;
 }
 
@@ -27,10 +30,10 @@ function headlines(car, state, balance) {
   for (const name of columns.headlines) {
     const q = quantity(name), value = at(balance, name);
     if (value === undefined || name === "mass_with_growth" && value === balance.mass) continue;
-    rows.push({cells: [cell(q.label), answerCell(name, balance, sourceOf(car, state, balance)), cell(q.unit)]});
+    rows.push({cells: [cell(heading(q)), answerCell(name, balance, sourceOf(car, state, balance))]});
   }
   return table({caption: `Statement of ${balance.heading}`, hidden: true, class: "headlines", columns: [{label: "quantity"},
-    {label: `value, ${report.covers}`, number: true}, {label: "unit"}], rows});
+    {label: `value, ${report.covers}`, number: true}], rows});
 }
 
 // Loads as a two-way table with their sums where there are two and two wheels, else a list.
@@ -83,18 +86,19 @@ function viewLimits(place) {
       place.append(el("p", null, "The file states no limits."));
       return;
     }
+    const anyState = balance.limits.some((row) => row.state);
     for (const row of balance.limits) {
-      const q = Object.assign({}, quantity(row.quantity)), decimals = decimalsOf(q, car.more);
-      const own = Object.assign(sourceOf(car, state, balance), row.state ? {rests: null} : {});
+      const q = quantity(row.quantity), decimals = decimalsOf(q, car.more);
+      const own = row.state ? Object.assign(sourceOf(car, state, balance), {rests: null}) : sourceOf(car, state, balance);
       const bound = (x) => x === undefined ? cell("", {number: true}) : numberCell(x, decimals);
-      rows.push({class: row.status, cells: [cell(row.name, {name: true}), cell(row.state || "as shown", {name: true}),
+      rows.push({class: row.status, cells: [cell(row.name + (row.unit ? `, ${row.unit}` : ""), {name: true}),
         row.value === undefined ? cell("unknown", {number: true}) : restingCell(row.quantity, row.value, row.sd, own), bound(row.min),
-        bound(row.max), cell(q.unit), cell(VERDICTS[row.status].word, {node: verdict(row.status), sort: rank[row.status]}),
-        cell(row.why)]});
+        bound(row.max), cell(VERDICTS[row.status].word, {node: verdict(row.status), sort: rank[row.status]}),
+        ...(anyState ? [cell(row.state || "as shown", {name: true})] : []), cell(row.why)]});
     }
     place.append(table({caption: `Limits of ${balance.heading}`, hidden: true, sorts: true, copies: true, rows, columns: [
-      {label: "limit"}, {label: "state"}, {label: "value", number: true}, {label: "from", number: true}, {label: "to", number: true},
-      {label: "unit"}, {label: "verdict"}, {label: "why"}]}));
+      {label: "limit"}, {label: "value", number: true}, {label: "from", number: true}, {label: "to", number: true}, {label: "verdict"},
+      ...(anyState ? [{label: "state"}] : []), {label: "why"}]}));
     if (balance.status) place.append(el("p", null, "Overall: ", verdict(balance.status), "."));
   });
 }

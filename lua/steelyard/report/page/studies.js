@@ -103,7 +103,7 @@ function viewStudy(place, entry, k) {
     el("p", {class: "state"}, sentence(entry.says)),
     el("div", {class: "sliders"}, ...entry.sliders.map((slider, j) => sliderOf(study, slider, j, `${id}-${j + 1}`))),
     study.said,
-    el("div", {class: "scroll", role: "region", "aria-label": caption}, el("table", {class: "answers"}, el("caption", null, caption),
+    el("div", {class: "scroll", role: "group", "aria-label": caption}, el("table", {class: "answers"}, el("caption", null, caption),
       el("thead", null, el("tr", null, ...labels.map((label, i) => el("th", {scope: "col", class: i > 0 ? "number" : null}, label)))),
       study.body)),
     study.charts, notes(of.notes) || ""));

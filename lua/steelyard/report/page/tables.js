@@ -40,7 +40,7 @@ function sortedRows(rows, column, down) {
 function sortable(t) {
   let column = null, down = false;
   t.headings.forEach((th, i) => {
-    const words = th.firstChild;
+    const words = th.textContent;
     const button = el("button", {type: "button", click: () => {
       if (column !== i) { column = i; down = false; } else if (!down) down = true; else column = null;
       t.show(column === null ? t.rows : sortedRows(t.rows, column, down));
@@ -51,7 +51,7 @@ function sortable(t) {
       });
       say(column === null ? "In the order of the file" : `Sorted by ${t.columns[i].label}, ${down ? "falling" : "rising"}`);
     }}, words);
-    th.append(button);
+    th.replaceChildren(button, el("span", {class: "paper"}, words)); // buttons are not repeated on the pages of a long table
   });
 }
 
@@ -114,7 +114,7 @@ function table(o) {
     el("thead", null, el("tr", null, ...headings)), body);
   t.show(o.rows);
   if (o.sorts) sortable(t);
-  const frame = el("div", {class: "scroll", role: "region", "aria-label": o.caption}, t.table);
+  const frame = el("div", {class: "scroll", role: "group", "aria-label": o.caption}, t.table);
   if (frames) { frames.observe(t.table); frames.observe(frame); }
   return el("div", {class: "table"}, frame, o.copies && el("p", {class: "tools"}, copyButton(t)));
 }
