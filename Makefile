@@ -315,12 +315,12 @@ test-now:
 # The parts come one after the other: each uses every processor by itself.
 .PHONY: check check-rest clang sanitize valgrind
 check: ## everything a commit must pass: all of the targets from test to fuzz, with gcc and clang
-	@.ci/setup test check
+	@.ci/setup test check page
 	@$(SUBMAKE) test
 	@$(SUBMAKE) check-rest
 	@echo "check: everything passed"
 
-REST = layers clang sanitize valgrind installed lint fuzz
+REST = layers clang sanitize valgrind installed page lint fuzz
 check-rest:
 	@bad=; for part in $(REST); do echo "== $$part"; $(SUBMAKE) $$part || bad="$$bad $$part"; done; \
 	  if [ -n "$$bad" ]; then echo "FAILED:$$bad"; exit 1; fi
@@ -341,7 +341,10 @@ valgrind: all tests ## the C tests and one run of the command under valgrind
 installed: all # what make install puts down works from there, and uninstall takes it all away
 	@tests/run $(B) install
 
-.PHONY: installed lint layers words
+page: all # the report page in a browser without a window
+	@tests/run $(B) page
+
+.PHONY: installed page lint layers words
 lint: $(B)/sweep_calls.h ## clang-tidy, cppcheck, luacheck, the formatting of the C files and plain words
 	@tests/lint "$(LUA_CFLAGS) $(CMOCKA_CFLAGS) $(CAIRO_CFLAGS)"
 
