@@ -35,7 +35,7 @@ end
 local report = sy.report(asked)
 if o.to then report:save(o.to, {replace = o.replace}) end
 if o.to and not o.json then
-  out.text(("%s: a page of %s kB"):format(o.to, core.fixed(math.ceil(report.bytes / 1000), 0)))
+  out.text(("%s: a page of %s kB"):format(o.to, core.fixed(math.ceil(#report:html() / 1000), 0)))
 else
   sy.out(o, report)
 end

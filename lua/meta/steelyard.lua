@@ -5515,7 +5515,6 @@
 ---@field sections string[] their headings, in order
 ---@field studies string[] of each, how many of its variants the page holds
 ---@field fits number how many
----@field bytes number of the page
 ---@field aboard? steelyard.report.aboard[]
 ---@field file? steelyard.report.file
 ---@field readings_file? steelyard.report.readings_file

@@ -17,6 +17,7 @@ local loading = require "steelyard.car.loading"
 local named_places = require "steelyard.car.named_places"
 local new_file = require "steelyard.command.new_file"
 local origin = require "steelyard.print.origin"
+local page = require "steelyard.print.page"
 local page_files = require "steelyard.report.page_files"
 local picture = require "steelyard.draw.picture"
 local pictures = require "steelyard.reference.pictures"
@@ -162,7 +163,6 @@ function report.of(given)
                   studies = studies, fits = #a.fits, notes = {}, sd = {}}
   local made = html.page{title = a.title, style = page_files.style(), script = page_files.script(), body = body_of(a, sections),
                          blocks = blocks}
-  result.bytes = #made
   pages[result] = made
   return origin.of_car(setmetatable(result, Report), c)
 end
@@ -183,11 +183,9 @@ end
 function methods.html(result) return pages[result] end
 
 function Report.__tostring(result)
-  local lines = {("%s: a page of %s kB"):format(result.title, text.grouped(math.ceil(result.bytes / 1000))),
-                 ("Sections: %s."):format(table.concat(result.sections, ", "))}
+  local lines = {("%s: a page for a browser."):format(result.title), ("Sections: %s."):format(table.concat(result.sections, ", "))}
   for i, says in ipairs(result.studies) do lines[#lines + 1] = ("Study %d: %s."):format(i, says) end
-  lines[#lines + 1] = origin.line(result)
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return report

@@ -52,10 +52,12 @@ local function columns_of(bodies, decimals)
   return columns
 end
 
---- The document of a scene; decimals: of its lengths, mm.
+--- The document of a scene, which is then without its bodies; decimals: of its lengths, mm.
 function scene_block.of(scene, decimals)
+  local bodies = scene.bodies
+  scene.bodies = {} -- a document of each outline's points would take longer than all else
   local doc = document.of(scene)
-  doc.bodies = columns_of(doc.bodies, decimals)
+  doc.bodies = columns_of(bodies, decimals)
   doc.units = nil
   return doc
 end

@@ -10,6 +10,7 @@ local core = require "steelyard.core"
 local document = require "steelyard.reference.document"
 local json = require "steelyard.print.json"
 local made = require "steelyard.study.made"
+local origin = require "steelyard.print.origin"
 local text = require "steelyard.print.text"
 local words_of = require "steelyard.study.words"
 
@@ -18,10 +19,10 @@ local thinned = {}
 local in_columns = {"columns", "sd", "lowest", "highest", "lowest_at", "highest_at"}
 
 -- Entries of each variant.
-local function width_of(doc)
-  local count = doc.verdict and 1 or 0
+local function width_of(r)
+  local count = rawget(r, "verdict") and 1 or 0
   for _, field in ipairs(in_columns) do
-    for _ in pairs(doc[field] or {}) do count = count + 1 end
+    for _ in pairs(rawget(r, field) or {}) do count = count + 1 end
   end
   return math.max(1, count)
 end
@@ -108,18 +109,21 @@ local function ordinal(n)
   return core.shortest(n) .. ending
 end
 
+-- "16,362 variants"
+local function variants(n) return text.grouped(n) .. (n == 1 and " variant" or " variants") end
+
 local function grid_words(inputs, shape, steps, n, kept)
   local sizes, left = {}, {}
   for j, size in ipairs(shape) do
     sizes[j] = core.shortest(size)
     if steps[j] > 1 then left[#left + 1] = ("every %s of %d values of %s"):format(ordinal(steps[j]), size, inputs[j].label) end
   end
-  local grid = ("%s, a grid of %s"):format(text.count(n, "variant"), table.concat(sizes, " by "))
+  local grid = ("%s, a grid of %s"):format(variants(n), table.concat(sizes, " by "))
   if #left == 0 then return grid .. ", all of them in this page" end
   return ("of %s this page holds %s: %s"):format(grid, text.grouped(kept), text.join(left))
 end
 
-local function of_grid(r, doc, most)
+local function of_grid(r, most)
   local inputs, shape = inputs_of(r), r.shape
   local steps = steps_of(inputs, shape, most)
   if not steps then return nil end
@@ -130,8 +134,7 @@ local function of_grid(r, doc, most)
     sliders[j], values = slider_of(input, steps[j])
     if steps[j] > 1 then left[input.name] = values end
   end
-  for _, input in ipairs(doc.inputs) do input.values = left[input.name] or input.values end
-  return kept, sliders, grid_words(inputs, shape, steps, r.n, #kept)
+  return kept, sliders, grid_words(inputs, shape, steps, r.n, #kept), left
 end
 
 -- ---- points -----------------------------------------------------------------------------------------------------------------------
@@ -155,8 +158,8 @@ local function of_points(r, n, most)
   for i = 1, n, step do kept[#kept + 1] = i end
   local words = {}
   for k, i in ipairs(kept) do words[k] = point_words(r, inputs, i) end
-  local says = step == 1 and ("%s, all of them in this page"):format(text.count(n, "variant"))
-    or ("of %s this page holds every %s: %s"):format(text.count(n, "variant"), ordinal(step), text.grouped(#kept))
+  local says = step == 1 and ("%s, all of them in this page"):format(variants(n))
+    or ("of %s this page holds every %s: %s"):format(variants(n), ordinal(step), text.grouped(#kept))
   return kept, {{name = "variant", label = "variant", words = words, beside = words, start = 0}}, says, words
 end
 
@@ -168,22 +171,32 @@ local function pick(column, kept)
   return list
 end
 
-local function cut(doc, kept)
+-- The same result with the kept variants alone in its columns; left: values of inputs that were thinned, by name.
+local function cut(r, kept, left)
+  local copy = {}
+  for key, value in next, r do copy[key] = value end
   for _, field in ipairs(in_columns) do
-    for name, column in pairs(doc[field] or {}) do doc[field][name] = pick(column, kept) end
+    copy[field] = rawget(r, field) and {}
+    for name, column in pairs(rawget(r, field) or {}) do copy[field][name] = pick(column, kept) end
   end
-  if doc.verdict then doc.verdict = pick(doc.verdict, kept) end
+  copy.verdict = rawget(r, "verdict") and pick(r.verdict, kept)
+  copy.inputs = {}
+  for j, input in ipairs(r.inputs) do
+    copy.inputs[j] = {}
+    for key, value in pairs(input) do copy.inputs[j][key] = value end
+    copy.inputs[j].values = left[input.name] or input.values
+  end
+  origin.as_of(copy, r)
+  return setmetatable(copy, getmetatable(r))
 end
 
 --- See above.
 function thinned.of(r, most)
-  local doc = document.of(r)
-  local n, variants = r.n_done or r.n, math.max(1, most // width_of(doc))
-  local kept, sliders, says, loose
-  if r.shape and not r.n_done then kept, sliders, says = of_grid(r, doc, variants) end
-  if not kept then kept, sliders, says, loose = of_points(r, n, variants) end
-  if #kept < r.n then cut(doc, kept) end
-  return {document = doc, sliders = sliders, kept = kept, loose = loose, says = says}
+  local n, room = r.n_done or r.n, math.max(1, most // width_of(r))
+  local kept, sliders, says, left, loose
+  if r.shape and not r.n_done then kept, sliders, says, left = of_grid(r, room) end
+  if not kept then kept, sliders, says, loose = of_points(r, n, room) end
+  return {document = document.of(#kept < r.n and cut(r, kept, left or {}) or r), sliders = sliders, kept = kept, loose = loose, says = says}
 end
 
 return thinned

@@ -12,8 +12,7 @@ calls.module = {
 calls.results = {
   {"report", "What sy.report gives.", fields = common.stated(
     {"title", "text", "", "of the page"}, {"cars", "number", "", "how many"}, {"sections", "text[]", "", "their headings, in order"},
-    {"studies", "text[]", "", "of each, how many of its variants the page holds"}, {"fits", "number", "", "how many"},
-    {"bytes", "number", "", "of the page"})},
+    {"studies", "text[]", "", "of each, how many of its variants the page holds"}, {"fits", "number", "", "how many"})},
 }
 
 return calls
