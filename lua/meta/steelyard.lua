@@ -6409,7 +6409,7 @@
 ---@field [integer] steelyard.car cars in order; of several the later ones are set against the first
 ---@field car? steelyard.car the car, where it is one; default the first entry
 ---@field studies? (steelyard.study|steelyard.options.study)[] studies that are done, or tables with what sy.study takes, of the first car unless they name one; default none
----@field fits? any[] results of measurements, as sy.cg_height or car:reconcile give them; default none
+---@field fits? (steelyard.cg_height|steelyard.corner_scales|steelyard.part_cg|steelyard.pendulum|steelyard.reconciled|steelyard.recorded|steelyard.remainder|steelyard.closure|steelyard.survey)[] results of measurements, as sy.cg_height or car:reconcile give them: each with its picture and as printed; default none
 ---@field title? string of the page; default the heading of the first car
 
 ---@class steelyard.car

@@ -13,7 +13,8 @@ local EXAMPLE = "as in sy.report{car, title = \"Before the first test\"}"
 
 local function check_fields(given)
   if type(given) ~= "table" or getmetatable(given) ~= nil then
-    core.fail{code = "type", message = ("sy.report takes a table, not %s"):format(contents.is_car(given) and "a car" or user_values.what(given)),
+    core.fail{code = "type", message = ("sy.report takes a table, not %s"):format(contents.is_car(given) and "a car"
+                or user_values.what(given)),
               hint = EXAMPLE}
   end
   local known, names = options.known("report", "report"), options.names("report", "report")
