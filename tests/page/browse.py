@@ -151,7 +151,7 @@ def check_shares(b, path):
     b.open(path, 1280, "light")
     sums = b.ask("""return [...document.querySelectorAll('#rests table')].map((t) => {
         const rows = [...t.tBodies[0].rows].slice(0, -1);
-        return rows.reduce((s, r) => s + Number(r.cells[4].textContent), 0); })""")
+        return rows.reduce((s, r) => s + Number(r.cells[1].textContent), 0); })""")
     # five or six shares, each rounded to 0.1
     check("shares come to 100 %", len(sums) >= 4 and all(abs(s - 100) <= 0.3 + 1e-9 for s in sums), sums)
 

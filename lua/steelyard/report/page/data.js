@@ -48,7 +48,11 @@ function drawn(kind, attributes, ...inside) { return made(document.createElement
 // A name of the file: it may run the other way, and must not turn what stands beside it.
 function named(words) { return el("bdi", null, words); }
 
-function sentence(words) {
+// Sentences come as a terminal has them.
+function typeset(words) { return words.replace(/ \+- /g, "\u00a0±\u00a0").replace(/\+-/g, "±"); }
+
+function sentence(plainWords) {
+  const words = typeset(plainWords);
   const first = words.charAt(0).toUpperCase() + words.slice(1);
   return /[.!?:]$/.test(first) ? first : first + ".";
 }

@@ -33,15 +33,16 @@ function sharesTable(source, caption) {
   if (!of || !of.sd) return null;
   const q = quantity(source.name), decimals = decimalsOf(q, source.more) + 1, rows = [];
   for (const row of of.list || []) {
-    rows.push({cells: [cell(row.path || row.what, {name: true}), cell(row.field), cell(knownTo(row), {number: true}),
-      numberCell(report.k95 * Math.abs(row.change), decimals), shareCell(row.variance_share)]});
+    rows.push({cells: [cell(row.path || row.what, {name: true}), shareCell(row.variance_share), cell(row.field),
+      cell(knownTo(row), {number: true}), numberCell(report.k95 * Math.abs(row.change), decimals)]});
   }
   if (of.rest_share > 0.05) {
-    rows.push({cells: [cell("all others"), cell(""), cell(""), cell(""), shareCell(of.rest_share)]});
+    rows.push({cells: [cell("all others"), shareCell(of.rest_share), cell(""), cell(""), cell("")]});
   }
-  rows.push({class: "sum", cells: [cell("together"), cell(""), cell(""), numberCell(report.k95 * of.sd, decimals), shareCell(100)]});
-  return table({caption, columns: [{label: "line"}, {label: "by its"}, {label: "known ±", number: true},
-    {label: `moves it ±${q.unit ? ", " + q.unit : ""}`, number: true}, {label: "of the variance, %", number: true}], rows});
+  rows.push({class: "sum", cells: [cell("together"), shareCell(100), cell(""), cell(""),
+    numberCell(report.k95 * of.sd, decimals)]});
+  return table({caption, columns: [{label: "line"}, {label: "of the variance, %", number: true}, {label: "by its"},
+    {label: "known ±", number: true}, {label: `moves it ±${q.unit ? ", " + q.unit : ""}`, number: true}], rows});
 }
 
 function aboardWords(list) {
@@ -62,7 +63,7 @@ function facts(pairs) {
 
 function openedLimits(source) {
   const rows = (source.of.limits || []).filter((row) => row.quantity === source.name && !row.state);
-  return rows.map((row) => el("span", null, named(row.name), `: ${boundWords(row)} `, verdict(row.status), ` (${row.why}) `));
+  return rows.map((row) => el("span", null, named(row.name), `: ${boundWords(row)} `, verdict(row.status), ` (${typeset(row.why)}) `));
 }
 
 function boundWords(row) {

@@ -22,8 +22,8 @@ function sigmasCell(sigmas) {
 }
 
 function recordLabel(row) {
-  const known = columns.record_labels[row.name || row.what] || quantities[row.name];
-  return known ? heading(known) : `${row.name || row.what}, ${row.unit}`;
+  const name = row.name || row.what, known = columns.record_labels[name] || quantities[name];
+  return known ? heading(known) : `${name}, ${row.unit}`;
 }
 
 function viewRecorded(place, id) {
@@ -82,7 +82,7 @@ function viewRecords(place) {
     if (report.cars.length > 1) place.append(el("h3", null, named(of.heading)));
     place.append(table({caption: "Records of the file", copies: true, rows: (of.list || []).map((row) => ({cells: [
       cell(row.name, {name: true}), cell(row.kind), cell((row.date || "").replace(/T.*/, "")), cell(row.state, {name: true}),
-      cell(row.headline ? row.headline.replace(/ \+- /g, PLUS_MINUS) : row.why || "cannot be worked out"), sigmasCell(row.sigmas)]})),
+      cell(row.headline ? typeset(row.headline) : row.why || "cannot be worked out"), sigmasCell(row.sigmas)]})),
       columns: [{label: "record"}, {label: "kind"}, {label: "date"}, {label: "state"}, {label: "read"}, {label: "sigmas", number: true}]}));
     viewBuilt(place, car);
     for (const id of car.recorded) viewRecorded(place, id);

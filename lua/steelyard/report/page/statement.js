@@ -94,7 +94,7 @@ function viewLimits(place) {
       rows.push({class: row.status, cells: [cell(row.name + (row.unit ? `, ${row.unit}` : ""), {name: true}),
         row.value === undefined ? cell("unknown", {number: true}) : restingCell(row.quantity, row.value, row.sd, own), bound(row.min),
         bound(row.max), cell(VERDICTS[row.status].word, {node: verdict(row.status), sort: rank[row.status]}),
-        ...(anyState ? [cell(row.state || "as shown", {name: true})] : []), cell(row.why)]});
+        ...(anyState ? [cell(row.state || "as shown", {name: true})] : []), cell(typeset(row.why))]});
     }
     place.append(table({caption: `Limits of ${balance.heading}`, hidden: true, sorts: true, copies: true, rows, columns: [
       {label: "limit"}, {label: "value", number: true}, {label: "from", number: true}, {label: "to", number: true}, {label: "verdict"},
@@ -109,16 +109,17 @@ function viewStates(place) {
   eachCar(place, (car) => {
     const known = car.states.filter((state) => state.balance);
     const names = columns.states.filter((name) => known.some((state) => at(block(state.balance), name) !== undefined));
+    const judged = known.some((state) => block(state.balance).status);
     const rows = car.states.map((state) => {
-      if (!state.balance) return {cells: [cell(state.name, {name: true}), cell(state.why), ...names.map(() => cell(""))]};
+      if (!state.balance) return {cells: [cell(state.name, {name: true}), cell(state.why), ...names.slice(1).map(() => cell("")), ...(judged ? [cell("")] : [])]};
       const balance = block(state.balance), from = sourceOf(car, state, balance);
       return {class: state === car.states[car.shown] ? "shown" : null, cells: [cell(state.name, {name: true}),
         ...names.map((name) => answerCell(name, balance, from)),
-        balance.status ? cell(balance.status, {node: verdict(balance.status), sort: rank[balance.status]}) : cell("")]};
+        ...(judged ? [cell(balance.status, {node: balance.status && verdict(balance.status), sort: rank[balance.status]})] : [])]};
     });
     place.append(table({caption: "Load states beside each other, the one shown above in bold", sorts: true, copies: true, rows,
       class: "states", columns: [{label: "state"}, ...names.map((name) => ({label: heading(quantity(name)), number: true})),
-        {label: "limits"}]}));
+        ...(judged ? [{label: "limits"}] : [])]}));
   });
 }
 
