@@ -71,6 +71,7 @@ test("shares_are_those_of_sensitivity_and_come_to_100_percent", function()
   local own = sy.sensitivity{car, show = {"front_share", "lf"}, top = 4}
   for _, name in ipairs{"front_share", "lf"} do
     local sum = of.quantities[name].rest_share
+    check.equal(#of.quantities[name].list, 4, name)
     for k, row in ipairs(of.quantities[name].list) do
       check.equal(row.variance_share, own.quantities[name][k].variance_share, name)
       sum = sum + row.variance_share
@@ -239,6 +240,8 @@ test("points_that_are_no_grid_have_one_slider", function()
   check.equal(#entry.sliders[1].words, #entry.kept)
   check.ok(numbers_in(doc) <= 20000 and numbers_in(doc) > 9000, numbers_in(doc))
   check.contains(entry.says, "every ")
+  check.equal({entry.kept[1], entry.kept[2] - 1, entry.kept[#entry.kept] - 1}, -- every so many-th from the first on
+    {1, entry.kept[3] - entry.kept[2], (#entry.kept - 1) * (entry.kept[2] - 1)})
   check.equal(doc.columns.height[7], s.columns.height[entry.kept[7]])
   check.contains(entry.sliders[1].words[3], ("variant %d"):format(entry.kept[3]))
 end)
