@@ -1,4 +1,4 @@
---- What does somebody need who has this car to inspect, to build or to take over?
+--- What do the scrutineer, the builder and next year's team need of this car?
 -- Step: keep
 -- Usage: steelyard report CAR [--state NAME] [--vary "PART WAY FROM TO N"] [--show QUANTITY,...] [--to FILE]
 
