@@ -146,6 +146,15 @@ def check_numbers(b, case, path):
         check(f"{case['name']}: the variant at {place['position']} is its own car's", got == want, (got, want))
 
 
+def check_rounding(b, path, numbers):
+    """The page's own function, out of its file: numbers round as the command rounds them, ties to even."""
+    b.open(path, 1280, "light")
+    with open(os.path.join(TOP, "lua/steelyard/report/page/numbers.js"), encoding="utf-8") as f:
+        got = b.ask(f.read() + "; return arguments[0].map(([x, decimals]) => fixed(x, decimals));", numbers)
+    wrong = [(n, g) for n, g in zip(numbers, got) if g != n[2].replace("-", "\u2212")]
+    check(f"{len(numbers)} numbers round as the command rounds them", len(numbers) == 400 and not wrong, wrong[:5])
+
+
 def check_shares(b, path):
     """Of each number that has shares: they come to 100 %."""
     b.open(path, 1280, "light")
@@ -266,6 +275,7 @@ def main():
                     if name in ("twayblade", "hostile") or (width == 390) == (theme == "dark"):
                         check_page(browser, case, paths[name], width, theme, axe)
             check_numbers(browser, case, paths[name])
+        check_rounding(browser, paths["hostile"], made["rounded"])
         check_shares(browser, paths["twayblade"])
         check_keyboard(browser, paths["twayblade"])
         check_table(browser, paths["twayblade"], cases["twayblade"])

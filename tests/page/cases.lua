@@ -77,4 +77,13 @@ page("hostile", sy.car{title = "Names <b>&\"'</b></title></script><script>fail()
   axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
   parts = parts, limits = {{name = "</script><script>fail()</script> & <i>rear</i>", quantity = "front_share", max = 60}}}, {})
 
-core.write_file(folder .. "/cases.json", json.encode{cases = cases, names = hostile}, true)
+-- Numbers and what the command makes of them: any, and those half-way between two that can be shown.
+local rounded = {}
+for k = 1, 400 do
+  local decimals = dice.below(5)
+  local x = (dice.below(2000001) - 1000000) / (k % 2 == 0 and 1024 or 997)
+  if k % 4 == 0 then x, decimals = (2 * dice.below(2001) - 2001) / 2 ^ (1 + k % 3), k % 3 end
+  rounded[k] = {x, decimals, core.fixed(x, decimals)}
+end
+
+core.write_file(folder .. "/cases.json", json.encode{cases = cases, names = hostile, rounded = rounded}, true)
