@@ -108,6 +108,8 @@ COMMAND = $(B)/steelyard
 # the Lua modules, compiled: the command starts faster
 COMPILED = $(B)/modules.luac
 LUA_MODULES = $(patsubst lua/%,%,$(wildcard lua/steelyard/*.lua lua/steelyard/*/*.lua lua/steelyard/*/*/*.lua))
+# what a report's page is made of: text for browsers, installed beside the module that reads it
+PAGE_FILES = $(patsubst lua/%,%,$(wildcard lua/steelyard/report/page/*))
 # one job a processor for the long targets, unless the caller chose
 JOBS = $(if $(findstring -j,$(MAKEFLAGS))$(findstring jobserver,$(MAKEFLAGS)),,-j$(shell nproc 2>/dev/null || echo 2))
 SUBMAKE = $(MAKE) --no-print-directory
@@ -272,7 +274,7 @@ install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
 	  ln -sf libsteelyard.so.$(SOVERSION) $(LIB)/libsteelyard.so)
 	sed 's/@VERSION@/$(VERSION)/' core/steelyard.pc.in >$(LIB)/pkgconfig/steelyard.pc
 	@for f in $(HEADERS); do install -D -m 644 $$f $(DESTDIR)$(PREFIX)/include/steelyard/$${f#core/} || exit; done
-	@for f in $(LUA_MODULES); do install -D -m 644 lua/$$f $(SHARE)/steelyard/lua/$$f && \
+	@for f in $(LUA_MODULES) $(PAGE_FILES); do install -D -m 644 lua/$$f $(SHARE)/steelyard/lua/$$f && \
 	  install -D -m 644 lua/$$f $(SHARE)/lua/5.4/$$f || exit; done
 	@for f in $(wildcard scripts/*.lua vehicles/*.* vehicles/*/*.*); do \
 	  install -D -m 644 $$f $(SHARE)/steelyard/$$f || exit; done
@@ -313,12 +315,12 @@ test-now:
 # The parts come one after the other: each uses every processor by itself.
 .PHONY: check check-rest clang sanitize valgrind
 check: ## everything a commit must pass: all of the targets from test to fuzz, with gcc and clang
-	@.ci/setup test check
+	@.ci/setup test check page
 	@$(SUBMAKE) test
 	@$(SUBMAKE) check-rest
 	@echo "check: everything passed"
 
-REST = layers clang sanitize valgrind installed lint fuzz
+REST = layers clang sanitize valgrind installed page lint fuzz
 check-rest:
 	@bad=; for part in $(REST); do echo "== $$part"; $(SUBMAKE) $$part || bad="$$bad $$part"; done; \
 	  if [ -n "$$bad" ]; then echo "FAILED:$$bad"; exit 1; fi
@@ -339,7 +341,10 @@ valgrind: all tests ## the C tests and one run of the command under valgrind
 installed: all # what make install puts down works from there, and uninstall takes it all away
 	@tests/run $(B) install
 
-.PHONY: installed lint layers words
+page: all # the report page in a browser without a window
+	@tests/run $(B) page
+
+.PHONY: installed page lint layers words
 lint: $(B)/sweep_calls.h ## clang-tidy, cppcheck, luacheck, the formatting of the C files and plain words
 	@tests/lint "$(LUA_CFLAGS) $(CMOCKA_CFLAGS) $(CAIRO_CFLAGS)"
 

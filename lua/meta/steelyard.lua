@@ -5629,6 +5629,49 @@
 ---@field sd steelyard.stint.sd standard uncertainties under the same names
 ---@field plot fun(self: steelyard.stint, path: string, o?: steelyard.options.picture): string writes its picture
 
+---Standard uncertainties.
+---@class steelyard.report.sd
+
+---Part of steelyard.report.
+---@class steelyard.report.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.report.
+---@class steelyard.report.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.report.
+---@class steelyard.report.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.report.
+---@class steelyard.report.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What sy.report gives.
+---@class steelyard.report
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field title string of the page
+---@field cars number how many
+---@field sections string[] their headings, in order
+---@field studies string[] of each, how many of its variants the page holds
+---@field fits number how many
+---@field aboard? steelyard.report.aboard[]
+---@field file? steelyard.report.file
+---@field readings_file? steelyard.report.readings_file
+---@field other_files? steelyard.report.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.report.sd standard uncertainties under the same names
+
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel
 ---@field lf? steelyard.number left front
@@ -6521,6 +6564,14 @@
 ---@field to? number litre; in the tank as this one ends; default where the next begins, or the end
 ---@field [integer] string the name, first in the braces; default name
 
+---What sy.report takes.
+---@class steelyard.options.report
+---@field [integer] steelyard.car cars in order; of several the later ones are set against the first
+---@field car? steelyard.car the car, where it is one; default the first entry
+---@field studies? (steelyard.study|steelyard.options.study)[] studies that are done, or tables with what sy.study takes, of the first car unless they name one; default none
+---@field fits? (steelyard.cg_height|steelyard.corner_scales|steelyard.part_cg|steelyard.pendulum|steelyard.reconciled|steelyard.recorded|steelyard.remainder|steelyard.closure|steelyard.survey)[] results of measurements, as sy.cg_height or car:reconcile give them: each with its picture and as printed; default none
+---@field title? string of the page; default the heading of the first car
+
 ---@class steelyard.car
 local car = {}
 
@@ -6997,5 +7048,11 @@ function sy.seek(request) end
 ---@return steelyard.sensitivity
 ---@nodiscard
 function sy.sensitivity(request) end
+
+---One page for a browser with all that is known of a car: no network, no installation. report:save(path) writes it.
+---@param report steelyard.options.report What sy.report takes.
+---@return steelyard.report
+---@nodiscard
+function sy.report(report) end
 
 return sy

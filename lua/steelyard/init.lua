@@ -41,6 +41,7 @@ local modules = {
   pendulum = function() return require("steelyard.measure.pendulum").of end,
   cg_height = function() return require("steelyard.measure.cg_height").of end,
   plan_lift = function() return require("steelyard.measure.plan_lift").of end,
+  report = function() return require("steelyard.report.report").of end,
   options = function() return require("steelyard.command.options").read end,
   out = function() return require("steelyard.command.out").print end,
 }

@@ -259,6 +259,11 @@ local function of_stints(sets, car)
   sets.stint_driver = {{"driver"}, driven, other = {name = {{name = "driver"}, driven}}}
 end
 
+local function of_reports(sets, sy, car)
+  local function report(t) return #sy.report(t).sections end
+  sets.report = {{car}, report, other = {car = {{car = car}, report}}}
+end
+
 local function of_sensitivities(sets, sy, car)
   local function sensitivity(t) return sy.sensitivity(t) end
   local function of(more)
@@ -315,6 +320,7 @@ function call_options.of(sy)
   of_stints(sets, car)
   of_spreads(sets, sy, car)
   of_sensitivities(sets, sy, car)
+  of_reports(sets, sy, car)
   of_searches(sets, sy, car)
   return sets
 end

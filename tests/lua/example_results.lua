@@ -211,6 +211,8 @@ local results = {
     sy.seek{car, vary = {sy.vary("tub", "back", -100, 200), sy.vary("seat", "mass", 20, 21, 2)}, target = {front_share = {39, 0.5}},
             least = "yaw_inertia", limits = {height = {300, 400}}, worst_over = {"seat"}},
     sy.seek{car, vary = {sy.vary("tub", "back", -10, 20)}, target = {cg_behind = 2000}, starts = 2}} or {},
+  report = {sy.report{car, title = "Documented", studies = {{vary = {sy.vary("tub", "back", -10, 20, 3)}, show = {"mass"}}}},
+            sy.report{misread, three_wheels, fits = {misread:record "scales"}}},
   spread = {drawn},
   sensitivity = {apart, one_way},
   sensitivity_quantity = {apart.quantities.mass, apart.quantities.cross_share, one_way.quantities.mass},

@@ -86,6 +86,7 @@ function right.of(sy)
     {"sy.spread", {one, draws = 300, seed = 5, show = {"mass", "height"}, growth = true, below = {mass = 700}, above = {height = 300}}},
     {"sy.sensitivity", {one, show = {"mass", "height"}, scale = 0.05, tape = 1, steps = 2, top = 3,
       vary = {sy.vary("engine", "back", -50, 50, 5)}}},
+    {"sy.report", {one, title = "A", studies = {{vary = {sy.vary("engine", "back", {-5, 5})}, show = {"mass"}}}}},
     {"sy.survey", {drawn = {a = {0, 700, 100}, b = {0, -700, 100}, c = {2400, 700, 100}, d = {2400, -700, 100}},
       measured = {a = {9, 702, 140}, b = {10, -698, 141}, c = {2410, 703, 139}, d = {2460, -697, 140}}}},
   }

@@ -251,6 +251,7 @@ local commands = {
     {car, "--back", "-120", "--at", "steer,design", "--steer", "12", "--state", "two up"}, {car, "--all", "--gap", "25", "--state", race}},
   compare_layouts = {{car, "--state", kerb}, {car, "--move", "battery", "--back", "-100,800"}},
   driver_swap = {{car}, {car, "--for", "tall driver", "--state", race}},
+  report = {{car, "--state", race, "--vary", "battery back -100 100 5"}, {car, "--other", car}},
   draw = {{car, "--state", race}, {car, "--view", "plan"}, {car, "--view", "front", "--width", "90"},
     {car, "--view", "beam", "--before", car}},
   drivers = {{car}, {car, "--hip", at(190, 905, 110), "--torso", "30", "--knee", "120"}},

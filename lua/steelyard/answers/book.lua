@@ -283,6 +283,9 @@ local function decimals_of(rows)
   return 2 * fine > stated and 2 or 1
 end
 
+--- Decimals of its masses as printed.
+function book.mass_decimals(result) return math.max(decimals_of(result.rows), figures.kg(result, 1)) end
+
 local function mass_text(row, decimals)
   if row.unknown then return "unknown" end
   if row.gap then return text.signed(row.mass, math.max(decimals, 2)) end
@@ -310,7 +313,7 @@ end
 local function table_text(result)
   local headings = {{"part", "%s"}, {"mass, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"}, {"moment, kg m", "%s"},
                  {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}
-  local rows, decimals = {}, math.max(decimals_of(result.rows), figures.kg(result, 1))
+  local rows, decimals = {}, book.mass_decimals(result)
   local mm, moment = figures.mm(result, 0), figures.kg(result, 1)
   local corrected = result.total.correction
   if corrected then table.insert(headings, 3, {"corrected by", "%s"}) end

@@ -4,6 +4,7 @@
 -- the same double. A table with 1..n is an array, an empty one too, but not under the name sd; one with other keys is an
 -- object; one with both is an object whose list stands under "list". A metatable's __json(value) gives what is written
 -- instead, its __pairs is honoured. NaN, infinity, functions and other values that JSON does not have are refused with their path.
+-- packed(value) is the same text without the blanks and line ends between its marks.
 --
 -- decode(text) -> value. null is json.null. Refused, with the line: anything RFC 8259 does not allow, a key given
 -- twice, numbers no double holds, lone surrogates, text that is not UTF-8.
@@ -79,30 +80,33 @@ end
 
 local write
 
-local function write_list(list, path, depth)
+-- What stands in front of an entry so many levels deep; nothing where the text is packed.
+local function line_of(depth, packed) return packed and "" or "\n" .. ("  "):rep(depth) end
+
+local function write_list(list, path, depth, packed)
   local pieces, flat = {}, true
   for i, item in ipairs(list) do
     flat = flat and type(item) ~= "table"
-    pieces[i] = write(item, ("%s[%d]"):format(path, i), depth + 1)
+    pieces[i] = write(item, ("%s[%d]"):format(path, i), depth + 1, packed)
   end
-  if flat then return "[" .. table.concat(pieces, ", ") .. "]" end
-  local indent = "\n" .. ("  "):rep(depth + 1)
-  return "[" .. indent .. table.concat(pieces, "," .. indent) .. "\n" .. ("  "):rep(depth) .. "]"
+  if flat then return "[" .. table.concat(pieces, packed and "," or ", ") .. "]" end
+  local line = line_of(depth + 1, packed)
+  return "[" .. line .. table.concat(pieces, "," .. line) .. line_of(depth, packed) .. "]"
 end
 
-local function write_table(value, path, depth)
+local function write_table(value, path, depth, packed)
   local list, names, fields = take_apart(value, path)
   if #names == 0 and (value == json.object or next(list) == nil and path:find "%f[%w_]sd$") then return "{}" end -- sd is a record
-  if #names == 0 then return write_list(list, path, depth) end
-  local indent = "\n" .. ("  "):rep(depth + 1)
+  if #names == 0 then return write_list(list, path, depth, packed) end
+  local line, colon = line_of(depth + 1, packed), packed and ":" or ": "
   for i, name in ipairs(names) do
     local below = path == "" and name or path .. "." .. name
-    names[i] = quoted(name) .. ": " .. write(fields[name], below, depth + 1)
+    names[i] = quoted(name) .. colon .. write(fields[name], below, depth + 1, packed)
   end
-  return "{" .. indent .. table.concat(names, "," .. indent) .. "\n" .. ("  "):rep(depth) .. "}"
+  return "{" .. line .. table.concat(names, "," .. line) .. line_of(depth, packed) .. "}"
 end
 
-function write(value, path, depth)
+function write(value, path, depth, packed)
   local kind = type(value)
   if kind == "string" then return quoted(value) end
   if kind == "boolean" or value == json.null then return tostring(value) end
@@ -114,12 +118,15 @@ function write(value, path, depth)
   if depth > MOST_DEPTH then refuse(path:sub(1, 60) .. "...", "a table that holds itself or is nested too deep") end
   local meta = getmetatable(value)
   local replace = type(meta) == "table" and rawget(meta, "__json")
-  if replace then return write(replace(value), path, depth) end
-  return write_table(value, path, depth)
+  if replace then return write(replace(value), path, depth, packed) end
+  return write_table(value, path, depth, packed)
 end
 
 --- A value as JSON text, without a line end after it.
 function json.encode(value) return write(value, "", 0) end
+
+--- The same as short as it can be, for text that no one reads.
+function json.packed(value) return write(value, "", 0, true) end
 
 -- ---- reading ------------------------------------------------------------------------------------------------------
 

@@ -344,8 +344,9 @@ for _, shape in ipairs(language.words.shapes) do
   calls.words[#calls.words + 1] = {("sy.%s {%s}"):format(shape[1], table.concat(shape[2], ", ")), "a shape: " .. shape[3]}
 end
 
--- the car on its springs, the measuring of parts and of the car on its wheels, the work of the shop, and studies
-for _, name in ipairs{"springs", "measuring", "lift", "shop", "study", "spread", "seek", "draw", "sensitivity", "ballast", "stint"} do
+-- the car on its springs, the measuring of parts and of the car on its wheels, the work of the shop, studies, and reports
+for _, name in ipairs{"springs", "measuring", "lift", "shop", "study", "spread", "seek", "draw", "sensitivity", "ballast", "stint",
+                      "report"} do
   local more = require("steelyard.reference.calls." .. name)
   for _, list in ipairs{"module", "car", "result", "results"} do
     if more[list] then table.move(more[list], 1, #more[list], #calls[list] + 1, calls[list]) end

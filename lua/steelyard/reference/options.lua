@@ -12,7 +12,7 @@
 local options = {}
 
 options.files = {"whole", "springs", "lift", "swings", "measuring", "scales", "shop", "study", "spread", "seek", "draw", "sensitivity",
-                 "ballast", "stint"}
+                 "ballast", "stint", "report"}
 
 local function rows_of(file, set) return require("steelyard.reference.options." .. file)[set] end
 

@@ -1,0 +1,1 @@
+steelyard report vehicles/first_guess.lua --show mass

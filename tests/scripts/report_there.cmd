@@ -1,0 +1,1 @@
+folder=$(mktemp -d) && cp vehicles/burnet.lua "$folder" && cd "$folder" && steelyard report burnet.lua --title "<b>" --to page.html >/dev/null && grep -o '^<title>[^<]*' page.html | head -n 1 && steelyard report burnet.lua --to page.html; code=$?; cd / && rm -r "$folder"; exit $code
