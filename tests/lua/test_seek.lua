@@ -111,6 +111,28 @@ test("quantities_that_nothing_moves_are_said_and_not_sought", function()
   check.equal(r.possible, true)
 end)
 
+-- Who is not aboard in any of the states that count moves nothing; in one of them is enough.
+test("what_is_sought_of_what_is_not_aboard_is_said_with_the_state", function()
+  local start = twayblade:state "race start"
+  local function ask(more)
+    local o = {start, vary = {sy.vary("passenger", "back", -200, 200)}, target = {front_share = {41.5, 0.6}}}
+    for key, value in pairs(more or {}) do o[key] = value end
+    return sy.seek(o)
+  end
+  check.raises(function() ask{target = {front_share = 42}} end, {code = "clash", field = "target",
+    message = "nothing that is varied moves front_share: passenger is not aboard (race start); it stays at 41.68, and 42 is asked for"})
+  check.raises(function() ask{vary = {sy.vary("passenger", "mass", 50, 90), sy.vary("luggage", "back", -9, 9)},
+    worst_over = {"race start", "end of race"}, target = {height = 320}} end, {code = "clash",
+    message = "passenger is not aboard (race start, end of race) and luggage is not aboard (race start, end of race); it stays at"})
+  local r = ask{worst_over = {"race start", "two up"}}
+  check.equal(r.possible, true)
+  check.ok(not tostring(r):find("not aboard", 1, true), "passenger counts two up, and a note that says otherwise")
+  local engine = sy.vary("engine", "back", -50, 50)
+  check.contains(tostring(ask{vary = {sy.vary("passenger", "back", -9, 9), engine}, target = {front_share = {42, 0.1}}}), "Passenger is not aboard (race start): what was changed of it does not count here.")
+  local s = sy.sensitivity{start, vary = {sy.vary("passenger", "back", -9, 9), sy.vary("driver", "mass", 60, 100)}, show = {"front_share"}}
+  check.contains(tostring(s), "Passenger is not aboard (race start): what is varied of it moves nothing.")
+end)
+
 -- ---- what is found -------------------------------------------------------------------------------------------------------------------
 
 local function is_multiple(x, per) return math.abs(x * per - math.floor(x * per + 0.5)) < 1e-6 end

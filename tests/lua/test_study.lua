@@ -645,6 +645,19 @@ test("page_of_many_variants_is_short", function()
   check.contains(tostring(s), "The best 6 and the worst 6:")
 end)
 
+test("what_is_not_aboard_in_any_state_asked_about_is_said", function()
+  local start, vary = twayblade:state "race start", sy.vary("passenger", "back", -20, 20, 3)
+  local function page(o)
+    o[1], o.vary, o.show = start, o.vary or {vary}, {"front_share"}
+    return tostring(sy.study(o))
+  end
+  check.contains(page{}, "Passenger is not aboard (race start): what was changed of it does not count here.")
+  check.contains(page{worst_over = {"race start", "end of race"}}, "Passenger is not aboard (race start, end of race): what was changed")
+  for _, o in ipairs{{worst_over = {"race start", "two up"}}, {vary = {vary, sy.vary("state", {"race start", "two up"})}}} do
+    check.ok(not page(o):find("not aboard", 1, true), "passenger counts two up, and a note that says otherwise")
+  end
+end)
+
 -- ---- what is refused -----------------------------------------------------------------------------------------------------------
 
 local function refuses(more, want)

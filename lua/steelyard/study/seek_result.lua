@@ -133,7 +133,7 @@ end
 local function notes_on(s, found, here)
   local c, list = contents.inside(here.car or s.car), {}
   local b = core.balance(c.now, c.geometry)
-  for _, note in ipairs(notes.edits(c)) do list[#list + 1] = note end
+  notes_of.add_edits(s, here.car or s.car, s.sought, list)
   for _, out in ipairs(s.outputs) do
     for _, key in ipairs(c.shared.spec.wheel_keys) do
       if out.name == key then list[#list + 1] = notes.corner_basis(c) end

@@ -15,6 +15,7 @@ local names_of = require "steelyard.study.sensitivity_names"
 local notes_of = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
 local results = require "steelyard.reference.results"
+local study_notes = require "steelyard.study.notes"
 local text = require "steelyard.print.text"
 local uncertain = require "steelyard.study.uncertain"
 
@@ -142,6 +143,7 @@ local function notes(s, b, any)
   if any and #s.outputs > 1 then
     list[#list + 1] = "what comes next lowers most the mean, over the quantities, of what is left of each variance"
   end
+  for _, said in ipairs(study_notes.absent(s.inputs or {}, {s.c})) do list[#list + 1] = said .. ": what is varied of it moves nothing" end
   if linear then list[#list + 1] = "shafts, clearances and what can be drawn from tanks move by the first-order effect of each error" end
   for _, out in ipairs(s.outputs) do
     if out.grows == "inertia" and b.points > 0 then
