@@ -284,6 +284,22 @@ test("a_car_as_built_is_placed_from_where_the_scales_found_it", function()
   check.near(r.reached.front_share, r.after.front_share, 1e-9)
 end)
 
+-- What has no words for what_if has none, rather than words for something else.
+test("words_to_try_are_of_what_they_can_say", function()
+  local car = kart():state "grid"
+  local function words(at, into)
+    local r = car:ballast{minimum = car:balance().mass + 2, slots = {{"bar", at = at, into = into, max = 5, step = 0.5}}}
+    return r.what_if, r.car:heading()
+  end
+  local list, heading = words{x = 600, y = -20.5, z = 20}
+  check.equal(list, {"ballast 2 at bar (600,-20.5,20)"})
+  check.contains(heading, "ballast 2 at bar (600,-20.5,20)")
+  list, heading = words({60, 40, -10}, "pod")
+  check.equal(list, nil, "inside a group, in its own coordinates")
+  check.contains(heading, "ballast 2 at bar")
+  check.equal((words{600, 0, sy.sd(20, 3)}), nil, "a place with an uncertainty of its own")
+end)
+
 -- ---- words ------------------------------------------------------------------------------------------------------------------
 
 test("what_no_scale_can_see_is_said", function()

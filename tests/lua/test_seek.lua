@@ -128,7 +128,8 @@ test("what_is_sought_of_what_is_not_aboard_is_said_with_the_state", function()
   check.equal(r.possible, true)
   check.ok(not tostring(r):find("not aboard", 1, true), "passenger counts two up, and a note that says otherwise")
   local engine = sy.vary("engine", "back", -50, 50)
-  check.contains(tostring(ask{vary = {sy.vary("passenger", "back", -9, 9), engine}, target = {front_share = {42, 0.1}}}), "Passenger is not aboard (race start): what was changed of it does not count here.")
+  check.contains(tostring(ask{vary = {sy.vary("passenger", "back", -9, 9), engine}, target = {front_share = {42, 0.1}}}),
+    "Passenger is not aboard (race start): what was changed of it does not count here.")
   local s = sy.sensitivity{start, vary = {sy.vary("passenger", "back", -9, 9), sy.vary("driver", "mass", 60, 100)}, show = {"front_share"}}
   check.contains(tostring(s), "Passenger is not aboard (race start): what is varied of it moves nothing.")
 end)
@@ -159,6 +160,23 @@ test("what_is_found_is_reached_when_it_is_done", function()
   check.equal(#r.limits, 2)
   for i, row in ipairs(car:checks()) do check.equal({r.limits[i].value, r.limits[i].status}, {row.value, row.status}) end
   check.equal(r.status, car:checks().status)
+end)
+
+test("what_is_found_can_be_said_to_what_if", function()
+  local car = twayblade:state "race start"
+  local vary = {sy.vary("driver", "mass", 60, 100), sy.vary("powertrain", "nose_up", -2, 2), sy.vary("front tyre", "out", -20, 20),
+                sy.vary("chassis", "torsion", 3000, 9000), sy.vary("fuel", "fill", 10, 30)}
+  local r = sy.seek{car, vary = vary, target = {front_share = 42.1, ["corners.lf"] = {151, 0.5}}}
+  check.ok(r.possible, r.why)
+  local changed = require "steelyard.command.changed"
+  local tried = car
+  for _, phrase in ipairs(r.what_if) do tried = changed.by(tried, phrase) end
+  check.near(tried:balance().front_share, r.reached.front_share, 1e-9)
+  check.near(tried:corners().lf, r.reached["corners.lf"], 1e-6, "kg: another way to the same rest of liquid and springs")
+  local pushed = sy.seek{car, vary = {sy.vary("left_turn", 0.2, 0.9)}, target = {["transfer.roll"] = {1, 0.1}}}
+  check.equal(pushed.what_if, nil, "a force is no change of the car")
+  local both = sy.seek{car, vary = {sy.vary({"engine", "battery"}, "back", -60, 60)}, target = {front_share = 42}}
+  check.equal(both.what_if, nil, "a list of parts turns about its joint CG")
 end)
 
 test("one_input_and_one_target_give_the_closed_form", function()
