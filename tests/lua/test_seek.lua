@@ -257,6 +257,22 @@ test("of_states_that_are_folded_the_worst_counts", function()
   check.near(math.abs(t.misses.front_share), off, 1e-12, "the farthest off")
 end)
 
+-- One state is folded as several are: what is sought is judged in it, not as the car asked about is loaded.
+test("one_state_alone_is_judged_as_it_is", function()
+  local o = {twayblade:state "race start", vary = {sy.vary("engine", "back", -80, 80)}, target = {front_share = 42.3}, worst_over = {"two up"}}
+  local r = sy.seek(o)
+  check.ok(r.possible, r.why)
+  check.near(r.car:state "two up":balance().front_share, 42.3, r.within.front_share)
+  check.equal({r.reached.front_share, r.reached_at.front_share}, {r.car:state "two up":balance().front_share, "two up"})
+  check.near(r.asked.front_share, twayblade:state "two up":balance().front_share, 1e-12, "as booked, two up")
+  for _, row in ipairs(r.limits) do
+    if row.name == "front share" then check.equal(row.value, r.reached.front_share) end
+  end
+  local heavy = sy.seek{guess, vary = {back, sy.vary("driver", "mass", {100})}, worst_over = {"driver"}, target = {front_share = 42.8}}
+  check.near(heavy.car:set("driver", {mass = 100}):balance().front_share, 42.8, heavy.within.front_share)
+  check.equal(heavy.reached_at.front_share, "100 kg")
+end)
+
 test("what_is_folded_may_be_varied_values", function()
   local vary = {sy.vary("powertrain", "back", -60, 80), sy.vary("driver", "mass", {60, 100}), sy.vary("fuel", "fill", {5, 40})}
   local r = sy.seek{guess, vary = vary, most = "front_share", worst_over = {"driver", "fuel"}}
