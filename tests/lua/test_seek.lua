@@ -259,7 +259,8 @@ end)
 
 -- One state is folded as several are: what is sought is judged in it, not as the car asked about is loaded.
 test("one_state_alone_is_judged_as_it_is", function()
-  local o = {twayblade:state "race start", vary = {sy.vary("engine", "back", -80, 80)}, target = {front_share = 42.3}, worst_over = {"two up"}}
+  local o = {twayblade:state "race start", vary = {sy.vary("engine", "back", -80, 80)}, target = {front_share = 42.3},
+             worst_over = {"two up"}}
   local r = sy.seek(o)
   check.ok(r.possible, r.why)
   check.near(r.car:state "two up":balance().front_share, 42.3, r.within.front_share)
