@@ -40,6 +40,7 @@ test("wishes_that_are_none_or_two_are_refused", function()
   refuses({least = {"mass"}}, {code = "type", field = "least", message = "must be the name of one quantity, is a table"})
   refuses({least = "front_share"}, {code = "clash", field = "least", message = "front_share is a target as well"})
   refuses({target = {}}, {code = "type", field = "target"})
+  refuses({target = {43}}, {code = "type", field = "target", message = "must be a table by quantity, and has 1"})
   refuses({target = {cross_share = 50, cross_weight = 51}}, {code = "clash", field = "target",
     message = "cross_share and cross_weight are one quantity"})
   refuses({target = {front_share = "43"}}, {code = "type", field = "target", message = 'front_share, the value must be a number'})
@@ -68,7 +69,7 @@ end)
 test("limits_that_contradict_are_refused", function()
   refuses({limits = {front_share = {43, 42}}}, {code = "clash", field = "limits"})
   refuses({limits = {front_share = {43.5, 44}}, target = {front_share = 43}}, {code = "clash", field = "limits",
-    message = 'front_share must be 43.5 or more by this study and 43 or less by the file\'s limit "front share": nothing can be both'})
+    message = 'front_share must be 43.5 or more by this call and 43 or less by the file\'s limit "front share": nothing can be both'})
   refuses({target = {front_share = 44}}, {code = "clash", field = "target",
     message = 'front_share is to be 44, and the file\'s limit "front share" asks for 43 or less: nothing can be both'})
   refuses({limits = {front_share = {41, 42}}}, {code = "clash", field = "target",
@@ -107,6 +108,8 @@ test("quantities_that_nothing_moves_are_said_and_not_sought", function()
     message = "nothing that is varied moves height: it stays at 343, and 340 is asked for"})
   refuses({target = "none", least = "mass"}, {code = "clash", field = "least",
     message = "nothing that is varied moves mass: it stays at 770.8"})
+  refuses({target = {cross_share = 51}}, {code = "clash", message = "nothing that is varied moves cross_share",
+    hint = "the perches set it"})
   local r = sy.seek{guess, vary = {back}, target = {front_share = 42.8, mass = 770.8}} -- already there
   check.equal(r.possible, true)
 end)

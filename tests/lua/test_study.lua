@@ -706,7 +706,7 @@ test("limits_that_contradict_are_refused", function()
   refuses({limits = {height = {360, 340}}}, {code = "clash", field = "limits",
     message = "height must be 360 or more and 340 or less: nothing can be both"})
   refuses({limits = {front_share = {min = 44}}}, {code = "clash", field = "limits",
-    message = 'front_share must be 44 or more by this study and 43 or less by the file\'s limit "front share": nothing can be both'})
+    message = 'front_share must be 44 or more by this call and 43 or less by the file\'s limit "front share": nothing can be both'})
   refuses({limits = {height = {}}}, {code = "missing", field = "limits", message = "height has neither min nor max"})
   refuses({limits = {height = {mx = 5}}}, {code = "unknown", field = "limits", message = 'height has no "mx"',
     hint = 'did you mean "max"?'})

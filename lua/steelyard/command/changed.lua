@@ -213,17 +213,27 @@ local function ballast_of(c, phrase)
       refuse("usage", phrase, ("%s is not a part"):format(text.named(first)), 'did you mean "ballast"?')
     end
   end
-  local begun = phrase:match "^ballast%s+[-+]?[%d.,]+"
+  local begun = phrase:match "^ballast%s+[-+]?[%d.,]+" or phrase:match "^ballast%s+%S+%s+at%s" and phrase:match "^ballast%s+%S+"
   if begun and not resolve.has(c, begun) and not directions.is_change(phrase) then
     refuse("usage", phrase, "does not say how many kg lie where", AS_BALLAST)
   end
 end
 
+local function is_point(c, name)
+  for _, point in ipairs(c.shared.spec.points or {}) do
+    if point.name == name then return true end
+  end
+  return false
+end
+
 -- Name and place of ballast.
-local function named_place(c, where)
+local function named_place(c, phrase, where)
   local name, own = where:match "^(.-)%s*%(([^()]*)%)$"
-  local at = name and name ~= "" and coordinates(own)
-  if at then return name, at end
+  local at = own and coordinates(own)
+  if at and name ~= "" then return name, at end
+  if at or own and not is_point(c, where) then
+    refuse("usage", phrase, at and "has no name before the place" or ("(%s) are not three coordinates"):format(own), AS_BALLAST)
+  end
   return "ballast at " .. where, place_of(c, where)
 end
 
@@ -231,7 +241,7 @@ end
 local function with_ballast(car, phrase)
   local mass, where, said = ballast_of(contents.inside(car), phrase)
   if not mass then return nil end
-  local name, at = named_place(contents.inside(car), where)
+  local name, at = named_place(contents.inside(car), phrase, where)
   return contents.retold(car:add(given.part({name = name, at = at}, mass)), contents.inside(car), said)
 end
 

@@ -12,6 +12,7 @@ local given = require "steelyard.study.ballast.given"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
+local outputs_of = require "steelyard.study.outputs"
 local phrases = require "steelyard.study.phrases"
 local quantities = require "steelyard.reference.quantities"
 local resolve = require "steelyard.car.resolve"
@@ -83,11 +84,8 @@ end
 -- ---- units ------------------------------------------------------------------------------------------------------------------
 
 local function unmoved(row)
-  local hint
-  if row.quantity == "cross_share" or row.quantity == "diagonal_ratio" then
-    hint = 'the perches set it: car:perches{cross_share = 50}; as the springs then stand it is "corners.cross_share"'
-  end
-  core.fail{code = "range", field = "target." .. row.name, message = "is changed by nothing that is put into these slots", hint = hint}
+  core.fail{code = "range", field = "target." .. row.name, message = "is changed by nothing that is put into these slots",
+            hint = outputs_of.why_unmoved(row.quantity)}
 end
 
 -- What each row counts its misses in, and the rows that ballast changes.

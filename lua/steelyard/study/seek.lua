@@ -7,6 +7,7 @@
 local core = require "steelyard.core"
 local asked_of = require "steelyard.study.seek_asked"
 local notes = require "steelyard.study.notes"
+local outputs_of = require "steelyard.study.outputs"
 local places_of = require "steelyard.study.seek_places"
 local result_of = require "steelyard.study.seek_result"
 local text = require "steelyard.print.text"
@@ -69,7 +70,7 @@ local function refuse(s, p, found)
   local absent = absent_of(s, p)
   core.fail{code = "clash", field = field, message = ("nothing that is varied moves %s: %sit stays at %s%s"):format(out.name,
     absent and absent .. "; " or "", text.fixed(here.value, out.decimals),
-    target and (", and %s is asked for"):format(text.plain(target.value)) or "")}
+    target and (", and %s is asked for"):format(text.plain(target.value)) or ""), hint = outputs_of.why_unmoved(out.name)}
 end
 
 --- sy.seek

@@ -115,8 +115,14 @@ local function read_targets(s, given)
     core.fail{code = "type", field = "target", message = "must be a table by quantity", hint = "as in target = {front_share = 43}"}
   end
   local names = {}
-  for name in pairs(given) do names[#names + 1] = name end
-  table.sort(names, function(a, b) return core.before(tostring(a), tostring(b)) end)
+  for name in pairs(given) do
+    if type(name) ~= "string" then
+      core.fail{code = "type", field = "target", message = ("must be a table by quantity, and has %s"):format(text.named(name)),
+                hint = "as in target = {front_share = 43}"}
+    end
+    names[#names + 1] = name
+  end
+  table.sort(names, core.before)
   if #names > MOST.targets then
     core.fail{code = "limit", field = "target", message = ("has %d targets, at most %d are possible"):format(#names, MOST.targets)}
   end

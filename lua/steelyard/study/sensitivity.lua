@@ -14,6 +14,7 @@ local made = require "steelyard.study.made"
 local names_of = require "steelyard.study.sensitivity_names"
 local notes_of = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
+local outputs_of = require "steelyard.study.outputs"
 local results = require "steelyard.reference.results"
 local study_notes = require "steelyard.study.notes"
 local text = require "steelyard.print.text"
@@ -160,7 +161,8 @@ local function refuse_certain(s)
   for o, out in ipairs(s.outputs) do names[o] = out.name end
   core.fail{code = "missing", field = "show",
             message = ("nothing that is stated with an uncertainty moves %s"):format(text.join(names, "or")),
-            hint = 'say how well masses and places are known, as in mass = sd(118, 0.5), or assume = {estimate = "15 %"} for all'}
+            hint = outputs_of.why_unmoved(s.outputs[1].name)
+              or 'say how well masses and places are known, as in mass = sd(118, 0.5), or assume = {estimate = "15 %"} for all'}
 end
 
 --- sy.sensitivity
