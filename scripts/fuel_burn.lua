@@ -20,7 +20,8 @@ local o = sy.options{
   examples = {'steelyard fuel_burn vehicles/twayblade.lua --state "race start"',
               "steelyard fuel_burn vehicles/twayblade.lua --from 30 --down-to 4 --lap 1.3"},
   args = {{"car", "vehicle file"}},
-  options = {tank = {"NAME", "whose liquid burns", default = "fuel"}, state = {"NAME", "a load state of the file"},
+  options = {tank = {"NAME", "whose liquid burns; the fuel, or the only tank aboard"},
+             state = {"NAME", "a load state of the file"},
              from = {"L", "litres at the start; what is in it unless given", number = true, min = 0},
              down_to = {"L", "litres at the end; what cannot be drawn unless given", number = true, min = 0},
              step = {"L", "litres a line; 5 unless given", number = true, min = 0.1},
@@ -30,7 +31,8 @@ local o = sy.options{
 local function refuse(code, ...) core.fail{code = code, message = string.format(...)} end
 if tonumber(o.to) then refuse("usage", "--to names a file to write; --down-to %s is where the fuel ends", o.to) end
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)
-local tank, full, has_level = car:tank(o.tank), liquids.litres(car, o.tank)
+local burnt = o.tank or liquids.burnt(contents.inside(car))
+local tank, full, has_level = car:tank(burnt), liquids.litres(car, burnt)
 local stays = tank.unusable or 0
 local from, to, each = o.from or full, o.down_to or stays, o.lap or o.step or 5
 if to < stays then
@@ -51,7 +53,7 @@ local rows, result = {}, {stint = {}, unusable = tank.unusable, under = tank.und
 local judged = {} -- the car at the start and at the end
 for i = 0, steps do
   local litres = math.max(to, from - i * each) -- count steps, do not add up litres
-  local now = car:fill{[o.tank] = litres}
+  local now = car:fill{[burnt] = litres}
   local b, c = now:balance(), sprung and now:corners()
   local line = {lap = o.lap and i or nil, litres = litres, mass = b.mass, front_share = b.front_share, height = b.height,
                 left_share = b.left_share, cross_share = c and c.cross_share, heights = c and c.heights}
@@ -69,7 +71,7 @@ notes[#notes + 1] = sprung and "heights are of the body at the axles, from where
 notes[#notes + 1] = has_level and "liquid at rest on level ground, as deep in the tank as it is full"
   or "the file gives the tank no shape: its liquid counts at the tank's own place"
 -- half way: a brim-full tank and an empty one have no surface to run
-result.run_off, notes[#notes + 1] = liquids.run_off(car, o.tank, (from + to) / 2)
+result.run_off, notes[#notes + 1] = liquids.run_off(car, burnt, (from + to) / 2)
 local answers = limits.several(judged)
 if #answers > 0 then result.limits, result.status = answers, limits.status(answers) end
 sy.out(o, page.result("fuel_burn", result, car, {result.heading, sy.table(headings, rows)}))

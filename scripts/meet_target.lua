@@ -18,12 +18,17 @@ local o = sy.options{
     left = {"PERCENT", "left share to meet", number = true, default = 49.7, field = "target.left_share"},
     front_within = {"PERCENT", "how near is near enough", number = true, min = 0.001, default = 0.25},
     left_within = {"PERCENT", "how near is near enough; a passenger moves it most", number = true, min = 0.001, default = 0.9},
-    states = {"NAME,...", "load states that must all be near enough", list = true, default = {"race start", "two up"}},
+    states = {"NAME,...", "load states that must all be near enough; race start and two up of those in the file", list = true,
+              field = "worst_over"},
     fore_aft = {"MM", "how far the powertrain may move from where it is booked", number = true, min = 1, default = 80},
     across = {"MM", "how far the driver may", number = true, min = 1, default = 40},
     powertrain = {"NAME", "what moves fore and aft", default = "powertrain"},
     driver = {"NAME", "what moves across", default = "driver"}},
 }
-sy.out(o, sy.seek{sy.load(o.car), worst_over = o.states,
+local car, states = sy.load(o.car), o.states or {}
+for _, name in ipairs(o.states and {} or car:states()) do
+  if name == "race start" or name == "two up" then states[#states + 1] = name end
+end
+sy.out(o, sy.seek{car, worst_over = states[1] and states,
   vary = {sy.vary(o.powertrain, "back", -o.fore_aft, o.fore_aft), sy.vary(o.driver, "left", -o.across, o.across)},
   target = {front_share = {o.front, o.front_within}, left_share = {o.left, o.left_within}}})

@@ -14,7 +14,7 @@ local o = sy.options{
   examples = {'steelyard stint vehicles/twayblade.lua --state "race start"',
     'steelyard stint vehicles/twayblade.lua --from 30 --down-to 4 --driver driver,30,17 --driver "tall driver,17,4" --state "race start"'},
   args = {{"car", "vehicle file"}},
-  options = {state = {"NAME", "a load state of the file"}, tank = {"NAME", "whose liquid burns", default = "fuel"},
+  options = {state = {"NAME", "a load state of the file"}, tank = {"NAME", "whose liquid burns; the fuel, or the only tank aboard"},
              from = {"L", "litres at the start; what is in the tank unless given", number = true, min = 0, field = "fuel.from"},
              down_to = {"L", "litres at the end; what cannot be drawn unless given", number = true, min = 0, field = "fuel.to"},
              step = {"L", "litres a row", default = 5, number = true, min = 0.01},

@@ -4901,6 +4901,7 @@
 ---@class steelyard.seek.nearest
 ---@field car? steelyard.car where it is impossible: the nearest that there is
 ---@field moves steelyard.seek.nearest.moves[]
+---@field what_if? string[] the same as changes for `steelyard what_if`; nil where it has no words for an input, as for a setting
 ---@field reached table<string, number> by name; by quantity asked for: the answer then, of the worst of what is folded
 ---@field reached_at? table<string, string> in which of what is folded that is
 ---@field misses table<string, number> by name; by target: the answer less the target
@@ -4943,6 +4944,7 @@
 ---@field why? string it is impossible
 ---@field car? steelyard.car the car so changed; what is folded is as in the car asked about
 ---@field moves steelyard.seek.moves[]
+---@field what_if? string[] the same as changes for `steelyard what_if`; nil where it has no words for an input, as for a setting
 ---@field reached table<string, number> by name; by quantity asked for: the answer then, of the worst of what is folded
 ---@field reached_at? table<string, string> in which of what is folded that is
 ---@field misses table<string, number> by name; by target: the answer less the target
@@ -5441,6 +5443,7 @@
 ---@field after? steelyard.balance of that car; changes are against the car asked about
 ---@field after_finish? steelyard.balance the same at the finish, changes against the car without ballast there
 ---@field minimum? steelyard.ballast.nearest.minimum
+---@field what_if? string[] as changes for `steelyard what_if`; nil where it has no words for a slot, as for one in a group
 ---@field reached? table<string, number> targets, by quantity
 ---@field misses? table<string, number> reached less target, by quantity
 ---@field height_cost? number mm; what it adds to the height of the CG
@@ -5533,6 +5536,7 @@
 ---@field after? steelyard.balance of that car; changes are against the car asked about
 ---@field after_finish? steelyard.balance the same at the finish, changes against the car without ballast there
 ---@field minimum? steelyard.ballast.minimum
+---@field what_if? string[] as changes for `steelyard what_if`; nil where it has no words for a slot, as for one in a group
 ---@field reached? table<string, number> targets, by quantity
 ---@field misses? table<string, number> reached less target, by quantity
 ---@field height_cost? number mm; what it adds to the height of the CG
@@ -6551,7 +6555,7 @@
 ---What car:stint takes.
 ---@class steelyard.options.stint
 ---@field fuel? table<string, number>|number[] litre; {from =, to =} or {from, to}, either may be left out: in the tank at the start and at the end; default what is in the tank, down to what cannot be drawn
----@field tank? string the tank that is burnt from; all others stay as they are; default "fuel"
+---@field tank? string the tank that is burnt from; all others stay as they are; default the one called fuel, else the only one aboard
 ---@field step? number litre; from one row to the next; default 5
 ---@field drivers? steelyard.options.stint_driver[] who drives, in turn, without gaps; default who sits in it
 ---@field show? string[] quantities of the balance, corners, attitude, stability and so on; the first is the one whose mean is set up; default front share, left share, height and mass

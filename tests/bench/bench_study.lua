@@ -1,4 +1,6 @@
 -- Jobs of bench_study.py: a line with a job's name comes in, seconds for all of it go out. "checks" prints numbers that NumPy has too.
+-- "ballast_problem" and "seek_problem" print the same questions as numbers, for solvers that know no car: mass, and kg at the front and
+-- on the left, then what one kg in each slot or one mm of each move changes of these two; then what else they need, and what ours found.
 -- A number behind the name says how many threads work; else one does, as NumPy's.
 
 local core = require "steelyard.core"
@@ -11,6 +13,10 @@ local half_car = normal_car -- 150 of its 300 lines
 for i = 2, 300, 2 do half_car = half_car:without("part " .. i) end
 local built_car = sy.load("vehicles/tansy.lua"):as_built()
 local sprung = sy.load "vehicles/twayblade.lua":state "race start"
+
+local TARGETS = {left_share = 49, front_share = 42.5}
+local FAR = {left_share = 49.5, front_share = 43.5}
+local SOUGHT = {front_share = 42.2, left_share = 48.8}
 
 local three_slots = {{"nose", at = {300, -300, 20}, max = 15, step = 0.5}, {"tray", at = {2900, -300, 60}, max = 10, step = 0.5},
                      {"sill", at = {1500, 500, 100}, max = 10, step = 0.5}}
@@ -74,10 +80,10 @@ local jobs = {
     for _ = 1, 10 do sy.sensitivity{built_car, show = {"front_share", "height", "yaw_inertia"}} end
   end,
   ballast = function()
-    for _ = 1, 10 do sprung:ballast{target = {left_share = 49, front_share = 42.5}, slots = three_slots} end
+    for _ = 1, 10 do sprung:ballast{target = TARGETS, slots = three_slots} end
   end,
   ballast_impossible = function()
-    for _ = 1, 10 do sprung:ballast{target = {left_share = 49.5, front_share = 43.5}, slots = three_slots} end
+    for _ = 1, 10 do sprung:ballast{target = FAR, slots = three_slots} end
   end,
   ballast_by_yaw_index = function()
     for _ = 1, 10 do sprung:ballast{target = {yaw_index = 0.65}, slots = slots_to_the_gram} end
@@ -91,7 +97,7 @@ local jobs = {
     end
   end,
   seek = function()
-    for _ = 1, 10 do sy.seek{sprung, vary = three_parts, target = {front_share = 42.2, left_share = 48.8}} end
+    for _ = 1, 10 do sy.seek{sprung, vary = three_parts, target = SOUGHT} end
   end,
   spread = function() spread{"mass", "cg.x", "cg.y", "cg.z", "front_share", "left_share", "yaw_inertia"} end,
   spread_without_inertia = function() spread{"mass", "cg.x", "cg.y", "cg.z", "front_share", "left_share"} end,
@@ -107,11 +113,52 @@ local function checks()
   return table.concat(out, " ")
 end
 
+local function loads(c)
+  local b = c:balance()
+  return b.mass, b.front, b.left
+end
+
+-- Mass, front and left of the car; what each of the changed cars has more of the last two; then other numbers.
+local function problem(cars, more)
+  local mass, front, left = loads(sprung)
+  local out = {mass, front, left}
+  for _, c in ipairs(cars) do
+    local _, f, l = loads(c)
+    table.move({f - front, l - left}, 1, 2, #out + 1, out)
+  end
+  table.move(more, 1, #more, #out + 1, out)
+  for i, x in ipairs(out) do out[i] = ("%.17g"):format(x) end
+  return table.concat(out, " ")
+end
+
+local problems = {}
+
+function problems.ballast_problem()
+  local cars = {}
+  for k, slot in ipairs(three_slots) do cars[k] = sprung:add(sy.part(slot[1]){mass = 1, at = slot.at}) end
+  local r, far = sprung:ballast{target = TARGETS, slots = three_slots}, sprung:ballast{target = FAR, slots = three_slots}
+  local more = {r.within.front_share, r.within.left_share, r.added}
+  for _, p in ipairs(far.nearest.placed) do more[#more + 1] = p.mass end
+  return problem(cars, more)
+end
+
+function problems.seek_problem()
+  local cars, more = {}, {}
+  local r = sy.seek{sprung, vary = three_parts, target = SOUGHT}
+  for k, v in ipairs(three_parts) do
+    cars[k], more[2 * k - 1], more[2 * k] = sprung:move(v.what, {[v.way] = 1}), v.from, v.to
+  end
+  for _, move in ipairs(r.moves) do more[#more + 1] = move.value end
+  return problem(cars, more)
+end
+
+problems.checks = checks
+
 for line in io.lines() do
   local name, asked = line:match "^(.-) ?(%d*)$"
   threads = math.tointeger(tonumber(asked)) or 1
-  if name == "checks" then
-    print(checks())
+  if problems[name] then
+    print(problems[name]())
   else
     collectgarbage()
     local begin = core.seconds()

@@ -4,10 +4,14 @@ Grid: two parts moved, 1000 x 1000 variants, ten outputs. NumPy knows what is co
 memory that is there; ours finds that out from the car. Reduced: lowest and highest of each output, nothing stored.
 Monte Carlo: 300 parts with four normal errors each, 1,000,000 draws; NumPy draws 20,000 with PCG64 in blocks that stay in the cache,
 scaled. Asked: ten times NumPy in full, three times more where inertia is not shown.
+Decisions: the same problem as bare numbers, with all that ours has to find out of the car left out: what to weigh next by NumPy, ballast by
+SciPy's milp, the nearest of what is out of reach by all combinations in NumPy, a search by SciPy's SLSQP. What they find must be what ours
+finds.
 """
 import sys
 
 import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp, minimize
 
 from many_parts import N, Car
 from rounds import Program, head, medians, readable, row
@@ -122,15 +126,15 @@ def monte_carlo(car, draws, block=250):
 class Weighing:
     """What to weigh next of that car, to three outputs: effects of all errors in closed form, then step by step, all candidates at once."""
 
-    def __init__(self, car):
-        m, (x, y, z) = car.m, car.r
+    def __init__(self, car, kept=slice(None)):
+        m, (x, y, z) = car.m[kept], car.r[:, kept]
         w, mx, my, mz = m.sum(), (m * x).sum(), (m * y).sum(), (m * z).sum()
         self.mass = np.stack([100 / 2.4 * (x - mx / w) / w, 1e3 * (z - mz / w) / w,
-                              x * x + y * y + car.own - 2 * (x * mx + y * my) / w + (mx * mx + my * my) / w ** 2]) * car.m_sd
+                              x * x + y * y + car.own[kept] - 2 * (x * mx + y * my) / w + (mx * mx + my * my) / w ** 2]) * car.m_sd[kept]
         zero = np.zeros_like(m)
         self.place = np.stack([[100 / 2.4 * m / w, zero, zero], [zero, zero, 1e3 * m / w],
                                [2 * m * (x - mx / w), 2 * m * (y - my / w), zero]])
-        self.m_sd, self.r_sd = car.m_sd, car.r_sd
+        self.m_sd, self.r_sd = car.m_sd[kept], car.r_sd[:, kept]
 
     def steps(self):
         place = self.place * self.r_sd
@@ -146,6 +150,67 @@ class Weighing:
             left = left - drop[:, best]
             after.append(left)
             gain[best] = 0
+
+
+TARGETS, FAR, SOUGHT = (42.5, 49.0), (43.5, 49.5), (42.2, 48.8)  # front and left share, %, as in bench_study.lua
+MOST, STEP = np.array([15, 10, 10]), 0.5  # kg in the three slots
+
+
+class Problem:
+    """Mass, front and left, and what each of three inputs has of the last two."""
+
+    def __init__(self, script, name):
+        numbers = np.array(script.ask(name).split(), float)
+        self.mass, self.loads, self.by, self.more = numbers[0], numbers[1:3], numbers[3:9].reshape(3, 2).T, numbers[9:]
+
+
+class Ballast(Problem):
+    """Three slots in whole steps, front and left share."""
+
+    def __init__(self, script):
+        super().__init__(script, "ballast_problem")
+        self.within, self.added, self.far = self.more[:2], self.more[2], self.more[3:]
+
+    def lightest(self):
+        """loads + by m is within (target +- within) (mass + sum of m), twice two rows of a linear programme in whole steps."""
+        rows, low, high = [], [], []
+        for load, by, share, within in zip(self.loads, self.by, TARGETS, self.within):
+            for edge, side in ((share - within, 1), (share + within, -1)):
+                rows.append(side * STEP * (by - edge / 100))
+                low.append(side * (edge / 100 * self.mass - load))
+                high.append(np.inf)
+        found = milp(np.ones(3), integrality=np.ones(3), bounds=Bounds(0, MOST / STEP), constraints=LinearConstraint(np.array(rows), low, high))
+        return STEP * np.round(found.x)
+
+    def nearest(self):
+        """Of all combinations of steps the one with the least misses, each counted by what is near enough."""
+        masses = np.stack([a.ravel() for a in np.meshgrid(*(STEP * np.arange(m / STEP + 1) for m in MOST), indexing="ij")])
+        total = self.mass + masses.sum(axis=0)
+        miss = sum(((100 * (load + by @ masses) / total - share) / within) ** 2
+                   for load, by, share, within in zip(self.loads, self.by, FAR, self.within))
+        return masses[:, miss.argmin()]
+
+
+class Search(Problem):
+    """Three moves between bounds, front and left share to 0.0001 %, with the least change by the ranges: SLSQP from eight places."""
+
+    NEAR, STARTS = 1e-4, 8  # a fiftieth of half a unit of the last place printed, as sy.seek goes for
+
+    def __init__(self, script):
+        super().__init__(script, "seek_problem")
+        low, high, self.found = self.more[0:6:2], self.more[1:6:2], self.more[6:]
+        self.range = high - low
+        self.bounds = list(zip(low / self.range, high / self.range))
+        self.starts = [np.zeros(3), *np.random.default_rng(1).uniform(low, high, (self.STARTS - 1, 3)) / self.range]
+        self.slope = 100 * self.by * self.range / self.mass  # of the shares, by inputs as parts of their ranges
+        self.gap = 100 * self.loads / self.mass - SOUGHT
+        both = np.concatenate([-self.slope, self.slope])
+        self.held = {"type": "ineq", "fun": lambda u: self.NEAR - np.concatenate([self.gap, -self.gap]) + both @ u, "jac": lambda u: both}
+
+    def best(self):
+        ends = [minimize(lambda u: u @ u, start, jac=lambda u: 2 * u, bounds=self.bounds, method="SLSQP", constraints=[self.held],
+                         options={"ftol": 1e-12}) for start in self.starts]
+        return min((end for end in ends if end.success), key=lambda end: end.fun).x * self.range
 
 
 def timed(function):
@@ -172,6 +237,17 @@ def check(script, grid, sds):
     return fine
 
 
+def check_decisions(ballast, search):
+    fine = True
+    for name, got, want, by in (("added", ballast.added, ballast.lightest().sum(), 1e-9), ("nearest", ballast.far, ballast.nearest(), 1e-9),
+                                # rounded to 0.01 mm, and of a band ten times as wide ours takes the end nearer to where the car is
+                                ("sought", search.found, search.best(), 0.5)):
+        if not np.all(np.abs(np.subtract(got, want)) <= by):
+            print(f"disagreement, {name}: {got!r}, SciPy or NumPy {want!r}")
+            fine = False
+    return fine
+
+
 script, car = Program(build, "steelyard", "tests/bench/bench_study.lua", folder=""), Car()
 grid = Grid(car)
 grid.stored()
@@ -181,11 +257,21 @@ jobs = {name: script.job(name) for name in ("grid_stored", "grid_reduced", "grid
 jobs["NumPy stored"], jobs["NumPy reduced"] = timed(grid.stored), timed(grid.reduced)
 jobs["NumPy draws"] = lambda: monte_carlo(car, DRAWS // 10)[0] * 10 * OURS / DRAWS
 t = medians(jobs, 5)
-weighing = Weighing(car)
-t |= medians({"weigh_next": script.job("weigh_next"), "NumPy weighing": timed(lambda: [weighing.steps() for _ in range(10)]),
-              "weigh_next_of_half": script.job("weigh_next_of_half"), "weigh_next_as_built": script.job("weigh_next_as_built")}, 5)
-DECISIONS = ("ballast", "ballast_impossible", "ballast_by_yaw_index", "ballast_by_side_g", "ballast_on_springs", "seek")
-t |= medians({name: script.job(name) for name in DECISIONS}, 5)
+weighing, half = Weighing(car), Weighing(car, slice(0, None, 2))
+ballast, search = Ballast(script), Search(script)
+fine = check_decisions(ballast, search) and fine
+
+
+def ten(function):
+    return timed(lambda: [function() for _ in range(10)])
+
+
+t |= medians({"weigh_next": script.job("weigh_next"), "NumPy weighing": ten(weighing.steps),
+              "weigh_next_of_half": script.job("weigh_next_of_half"), "NumPy half": ten(half.steps),
+              "weigh_next_as_built": script.job("weigh_next_as_built")}, 5)
+t |= medians({"ballast": script.job("ballast"), "SciPy milp": ten(ballast.lightest), "ballast_impossible": script.job("ballast_impossible"),
+              "NumPy all": ten(ballast.nearest), "seek": script.job("seek"), "SciPy SLSQP": ten(search.best)}, 5)
+t |= medians({name: script.job(name) for name in ("ballast_by_yaw_index", "ballast_by_side_g", "ballast_on_springs")}, 5)
 t |= medians({name: script.job(name) for name in ("spread", "grid_of_corners", "corners", "transfer", "transfer_of_liquid", "shafts", "clearances",
                                                   "change")}, 3)
 TWO = ("grid_stored", "grid_reduced", "corners", "transfer", "shafts", "clearances", "spread", "spread_without_inertia")
@@ -204,14 +290,14 @@ row("clearances, one variant", 10000, t["clearances"] / 1e4, whose="asked: 100 u
 row("a change in Lua, one variant", 10000, t["change"] / 1e4, whose="asked: 10 us")
 row("Pareto front of three outputs, beside the grid", million, max(t["front"] - t["grid_for_front"], 1e-9), whose="asked: 1 s")
 row("what to weigh next, 300 lines, three outputs", 300, t["weigh_next"] / 10, t["NumPy weighing"] / 10, "NumPy, drops alone")
-row("what to weigh next, 150 lines", 150, t["weigh_next_of_half"] / 10, whose="asked: 20 ms")
+row("what to weigh next, 150 lines", 150, t["weigh_next_of_half"] / 10, t["NumPy half"] / 10, "NumPy, drops alone; asked: 20 ms")
 row("what to weigh next, 16 lines, four records", 16, t["weigh_next_as_built"] / 10)
-row("ballast in three slots", 3, t["ballast"] / 10, whose="asked: 50 ms")
-row("the same out of reach, and why", 3, t["ballast_impossible"] / 10, whose="asked: 50 ms")
+row("ballast in three slots", 3, t["ballast"] / 10, t["SciPy milp"] / 10, "SciPy milp, the search alone; asked: 50 ms")
+row("the same out of reach, and why", 3, t["ballast_impossible"] / 10, t["NumPy all"] / 10, "NumPy, all steps, the nearest alone; asked: 50 ms")
 row("ballast to the gram, by yaw index", 3, t["ballast_by_yaw_index"] / 10, whose="asked: 50 ms")
 row("the same, by what tips it sideways", 3, t["ballast_by_side_g"] / 10, whose="asked: 50 ms")
 row("on springs, out of reach, and why", 3, t["ballast_on_springs"] / 10, whose="asked: 50 ms")
-row("three parts sought for two shares", 3, t["seek"] / 10, whose="asked: 100 ms")
+row("three parts sought for two shares", 3, t["seek"] / 10, t["SciPy SLSQP"] / 10, "SciPy SLSQP, eight starts; asked: 100 ms")
 row("Monte Carlo, four normals a part", million, t["spread"], t["NumPy draws"], "NumPy, PCG64; asked: 10 x")
 row("the same without inertia", million, t["spread_without_inertia"], t["NumPy draws"], "NumPy, PCG64; asked: 30 x")
 print(f"{'':44} {readable(t['spread'] / million)} a draw")

@@ -8,6 +8,7 @@
 --   4  "at x 927 +- 247, y 185 +- 103 mm" and rows "at.y, mm  765 +- 14  734 +- 13" of a reconciliation
 --   5  the sentence that the axes of the file are left-handed
 --   6  the axes of the file in a sentence about them: "x back from the front axle, y to the right", "the file's x counts back"
+--   7  where ballast lies, in the words of what_if: "ballast 12 at nose (1300,640,200)"
 -- Blanks count as one: a coordinate with more digits widens its column. Of a JSON document the caller names the fields that are
 -- coordinates, all others must be equal to 1e-9.
 
@@ -93,7 +94,15 @@ local function relabelled(words, labels)
   return words
 end
 
--- Rules 3, 4 and 6.
+-- Rule 7.
+local function take_ballast(words, found)
+  return (words:gsub("(ballast [%d.]+ at [^\"()]+ )%(([^,()]+),([^,()]+),([^,()]+)%)", function(before, x, y, z)
+    found[#found + 1] = {x = x, y = y, z = z}
+    return before .. "(#)"
+  end))
+end
+
+-- Rules 3, 4, 6 and 7.
 local function take_sentences(line, found, level)
   line = line:gsub("^Tapes from floor points A (%b()) and B (%b())", function(a, b)
     for _, point in ipairs{a, b} do
@@ -108,6 +117,7 @@ local function take_sentences(line, found, level)
     if next(place) then found[#found + 1] = place end
     return "at # mm if it is one"
   end)
+  line = take_ballast(line, found)
   line = line:gsub("^(Taken for granted: )x .-, y .-, z .-;", "%1x, y and z;")
   line = line:gsub("the file's [xyz] counts %a+", "the file's # counts #")
   line = line:gsub("at%.([xyz]), mm%s+(%S+)( %+%- %S+%s+)(%S+)( %+%- )", function(letter, before, between, after, rest)
@@ -371,7 +381,14 @@ function walk(a, b, path, w)
   if (a or 0) == 0 and type(b) == "number" or (b or 0) == 0 and type(a) == "number" then -- an effect that is left out where it is 0
     return not near(a or 0, b or 0) and ("%s is %s as filed, %s restated"):format(path, tostring(a), tostring(b)) or nil
   end
-  if type(a) == "string" and type(b) == "string" then a, b = relabelled(a, w.labels_a), relabelled(b, w.labels_b) end
+  if type(a) == "string" and type(b) == "string" then
+    local places_a, places_b = {}, {}
+    a, b = take_ballast(relabelled(a, w.labels_a), places_a), take_ballast(relabelled(b, w.labels_b), places_b)
+    for i, place in ipairs(a == b and places_a or {}) do
+      local why = wrong_place(place, places_b[i], w.map)
+      if why then return ("%s: %s"):format(path, why) end
+    end
+  end
   return a ~= b and ("%s is %s as filed, %s restated"):format(path, tostring(a), tostring(b)) or nil
 end
 

@@ -315,6 +315,22 @@ test("a_car_as_built_is_placed_from_where_the_scales_found_it", function()
   check.near(r.reached.front_share, r.after.front_share, 1e-9)
 end)
 
+-- What has no words for what_if has none, rather than words for something else.
+test("words_to_try_are_of_what_they_can_say", function()
+  local car = kart():state "grid"
+  local function words(at, into)
+    local r = car:ballast{minimum = car:balance().mass + 2, slots = {{"bar", at = at, into = into, max = 5, step = 0.5}}}
+    return r.what_if, r.car:heading()
+  end
+  local list, heading = words{x = 600, y = -20.5, z = 20}
+  check.equal(list, {"ballast 2 at bar (600,-20.5,20)"})
+  check.contains(heading, "ballast 2 at bar (600,-20.5,20)")
+  list, heading = words({60, 40, -10}, "pod")
+  check.equal(list, nil, "inside a group, in its own coordinates")
+  check.contains(heading, "ballast 2 at bar")
+  check.equal((words{600, 0, sy.sd(20, 3)}), nil, "a place with an uncertainty of its own")
+end)
+
 -- ---- words ------------------------------------------------------------------------------------------------------------------
 
 test("what_no_scale_can_see_is_said", function()
@@ -357,6 +373,9 @@ test("wrong_requests_are_refused_by_name", function()
   refuses({target = t, slots = {nose(), nose()}}, "clash", "is the name of slot 1 too")
   refuses({target = t, slots = {nose{mx = 3}}}, "unknown", 'no field "mx"')
   refuses({target = t, slots = {nose{into = "nowhere"}}}, "unknown", 'is called "nowhere"')
+  check.raises(function() twayblade:ballast{target = t, slots = {nose()}, finish = {feul = 4}} end, {code = "unknown", field = "finish",
+    hint = 'did you mean "fuel"?'})
+  refuses({target = t, slots = {nose()}, limits = {left_share = {min = 53}}}, "clash", "53 or more by this call and 52 or less")
   refuses({target = t, slots = {nose()}, finish = {fuel = 40}}, "range", "more than the 30 that are aboard")
   refuses({target = t, slots = {nose()}, minimum = 0}, "range", "must be above 0")
   refuses({target = t, slots = {nose()}, limits = {front_share = {46, 47}}}, "clash", "nothing can be both")

@@ -282,7 +282,7 @@ test("column_bytes_outside_a_column_and_of_others_are_refused", function()
   refused(core.column_code, c, 1, 1)
   for _, i in ipairs{0, 3, huge} do refused(core.column_code, codes, i, 1) end
   for _, code in ipairs{-1, 256} do refused(core.column_code, codes, 1, code) end
-  for _, part in ipairs{{0, 1, 1}, {1, 3, 1}, {4, 0, 1}, {1, -1, 1}, {1, 2, 0}, {1, 2, huge}} do
+  for _, part in ipairs{{0, 1, 1}, {1, 3, 1}, {4, 0, 1}, {1, -1, 1}, {1, 2, 0}, {1, 2, huge}, {1, 2, 1 << 28}} do
     refused(core.column_part, c, table.unpack(part))
   end
   near_list(c, {1, 2})

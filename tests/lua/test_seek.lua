@@ -40,6 +40,7 @@ test("wishes_that_are_none_or_two_are_refused", function()
   refuses({least = {"mass"}}, {code = "type", field = "least", message = "must be the name of one quantity, is a table"})
   refuses({least = "front_share"}, {code = "clash", field = "least", message = "front_share is a target as well"})
   refuses({target = {}}, {code = "type", field = "target"})
+  refuses({target = {43}}, {code = "type", field = "target", message = "must be a table by quantity, and has 1"})
   refuses({target = {cross_share = 50, cross_weight = 51}}, {code = "clash", field = "target",
     message = "cross_share and cross_weight are one quantity"})
   refuses({target = {front_share = "43"}}, {code = "type", field = "target", message = 'front_share, the value must be a number'})
@@ -68,7 +69,7 @@ end)
 test("limits_that_contradict_are_refused", function()
   refuses({limits = {front_share = {43, 42}}}, {code = "clash", field = "limits"})
   refuses({limits = {front_share = {43.5, 44}}, target = {front_share = 43}}, {code = "clash", field = "limits",
-    message = 'front_share must be 43.5 or more by this study and 43 or less by the file\'s limit "front share": nothing can be both'})
+    message = 'front_share must be 43.5 or more by this call and 43 or less by the file\'s limit "front share": nothing can be both'})
   refuses({target = {front_share = 44}}, {code = "clash", field = "target",
     message = 'front_share is to be 44, and the file\'s limit "front share" asks for 43 or less: nothing can be both'})
   refuses({limits = {front_share = {41, 42}}}, {code = "clash", field = "target",
@@ -107,8 +108,33 @@ test("quantities_that_nothing_moves_are_said_and_not_sought", function()
     message = "nothing that is varied moves height: it stays at 343, and 340 is asked for"})
   refuses({target = "none", least = "mass"}, {code = "clash", field = "least",
     message = "nothing that is varied moves mass: it stays at 770.8"})
+  refuses({target = {cross_share = 51}}, {code = "clash", message = "nothing that is varied moves cross_share",
+    hint = "the perches set it"})
   local r = sy.seek{guess, vary = {back}, target = {front_share = 42.8, mass = 770.8}} -- already there
   check.equal(r.possible, true)
+end)
+
+-- Who is not aboard in any of the states that count moves nothing; in one of them is enough.
+test("what_is_sought_of_what_is_not_aboard_is_said_with_the_state", function()
+  local start = twayblade:state "race start"
+  local function ask(more)
+    local o = {start, vary = {sy.vary("passenger", "back", -200, 200)}, target = {front_share = {41.5, 0.6}}}
+    for key, value in pairs(more or {}) do o[key] = value end
+    return sy.seek(o)
+  end
+  check.raises(function() ask{target = {front_share = 42}} end, {code = "clash", field = "target",
+    message = "nothing that is varied moves front_share: passenger is not aboard (race start); it stays at 41.68, and 42 is asked for"})
+  check.raises(function() ask{vary = {sy.vary("passenger", "mass", 50, 90), sy.vary("luggage", "back", -9, 9)},
+    worst_over = {"race start", "end of race"}, target = {height = 320}} end, {code = "clash",
+    message = "passenger is not aboard (race start, end of race) and luggage is not aboard (race start, end of race); it stays at"})
+  local r = ask{worst_over = {"race start", "two up"}}
+  check.equal(r.possible, true)
+  check.ok(not tostring(r):find("not aboard", 1, true), "passenger counts two up, and a note that says otherwise")
+  local engine = sy.vary("engine", "back", -50, 50)
+  check.contains(tostring(ask{vary = {sy.vary("passenger", "back", -9, 9), engine}, target = {front_share = {42, 0.1}}}),
+    "Passenger is not aboard (race start): what was changed of it does not count here.")
+  local s = sy.sensitivity{start, vary = {sy.vary("passenger", "back", -9, 9), sy.vary("driver", "mass", 60, 100)}, show = {"front_share"}}
+  check.contains(tostring(s), "Passenger is not aboard (race start): what is varied of it moves nothing.")
 end)
 
 -- ---- what is found -------------------------------------------------------------------------------------------------------------------
@@ -137,6 +163,23 @@ test("what_is_found_is_reached_when_it_is_done", function()
   check.equal(#r.limits, 2)
   for i, row in ipairs(car:checks()) do check.equal({r.limits[i].value, r.limits[i].status}, {row.value, row.status}) end
   check.equal(r.status, car:checks().status)
+end)
+
+test("what_is_found_can_be_said_to_what_if", function()
+  local car = twayblade:state "race start"
+  local vary = {sy.vary("driver", "mass", 60, 100), sy.vary("powertrain", "nose_up", -2, 2), sy.vary("front tyre", "out", -20, 20),
+                sy.vary("chassis", "torsion", 3000, 9000), sy.vary("fuel", "fill", 10, 30)}
+  local r = sy.seek{car, vary = vary, target = {front_share = 42.1, ["corners.lf"] = {151, 0.5}}}
+  check.ok(r.possible, r.why)
+  local changed = require "steelyard.command.changed"
+  local tried = car
+  for _, phrase in ipairs(r.what_if) do tried = changed.by(tried, phrase) end
+  check.near(tried:balance().front_share, r.reached.front_share, 1e-9)
+  check.near(tried:corners().lf, r.reached["corners.lf"], 1e-6, "kg: another way to the same rest of liquid and springs")
+  local pushed = sy.seek{car, vary = {sy.vary("left_turn", 0.2, 0.9)}, target = {["transfer.roll"] = {1, 0.1}}}
+  check.equal(pushed.what_if, nil, "a force is no change of the car")
+  local both = sy.seek{car, vary = {sy.vary({"engine", "battery"}, "back", -60, 60)}, target = {front_share = 42}}
+  check.equal(both.what_if, nil, "a list of parts turns about its joint CG")
 end)
 
 test("one_input_and_one_target_give_the_closed_form", function()
@@ -215,6 +258,23 @@ test("of_states_that_are_folded_the_worst_counts", function()
   local off = 0
   for _, name in ipairs(states) do off = math.max(off, math.abs(t.car:state(name):balance().front_share - 41)) end
   check.near(math.abs(t.misses.front_share), off, 1e-12, "the farthest off")
+end)
+
+-- One state is folded as several are: what is sought is judged in it, not as the car asked about is loaded.
+test("one_state_alone_is_judged_as_it_is", function()
+  local o = {twayblade:state "race start", vary = {sy.vary("engine", "back", -80, 80)}, target = {front_share = 42.3},
+             worst_over = {"two up"}}
+  local r = sy.seek(o)
+  check.ok(r.possible, r.why)
+  check.near(r.car:state "two up":balance().front_share, 42.3, r.within.front_share)
+  check.equal({r.reached.front_share, r.reached_at.front_share}, {r.car:state "two up":balance().front_share, "two up"})
+  check.near(r.asked.front_share, twayblade:state "two up":balance().front_share, 1e-12, "as booked, two up")
+  for _, row in ipairs(r.limits) do
+    if row.name == "front share" then check.equal(row.value, r.reached.front_share) end
+  end
+  local heavy = sy.seek{guess, vary = {back, sy.vary("driver", "mass", {100})}, worst_over = {"driver"}, target = {front_share = 42.8}}
+  check.near(heavy.car:set("driver", {mass = 100}):balance().front_share, 42.8, heavy.within.front_share)
+  check.equal(heavy.reached_at.front_share, "100 kg")
 end)
 
 test("what_is_folded_may_be_varied_values", function()

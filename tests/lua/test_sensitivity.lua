@@ -478,6 +478,17 @@ test("sensitivity_a_quantity_that_nothing_moves_is_said_so", function()
   check.equal({r.sd.height, #r.height, r.height.rest_share}, {0.0, 0, 0.0})
   check.near(r.weigh_next[1].drop, 100 * (1 - (0.1 / 3) ^ 2), 1e-9)
   check.contains(tostring(r), "CG height 350 mm: nothing that is stated with an uncertainty moves it")
+  local none = tostring(sy.sensitivity{car, show = {"mass", "height"}, top = 0})
+  check.contains(none, "mass 300.0 +- 5.9 kg\n")
+  check.contains(none, "CG height 350 mm: nothing that is stated")
+end)
+
+-- A quantity that the perches set, whatever lies where; and an input that moves nothing beside its bar of no length.
+test("sensitivity_says_what_sets_what_no_error_moves", function()
+  local car = car_of{sy.part "tub" {mass = sy.sd(300, 3), at = {1100, 0, 350}}}
+  check.raises(function() sy.sensitivity{car, show = {"cross_share"}} end, {code = "missing", field = "show", hint = "the perches set it"})
+  local page = tostring(sy.sensitivity{car, show = {"front_share"}, vary = {sy.vary("tub", "up", -10, 10)}})
+  check.ok(not page:find("unknown", 1, true) and page:find "|\n", page)
 end)
 
 os.execute("rm -rf " .. folder)

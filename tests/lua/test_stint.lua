@@ -159,8 +159,26 @@ test("of_several_tanks_one_burns", function()
   check.near(r.mean.cg_left, mean_of_ratio(-(611.3 * 13 + still * 417), 0.741 * 417, 611.3 + still, 0.741, 22, 3), TINY * 10)
   check.near(r.mean.mass, 611.3 + still + 0.741 * 12.5, TINY * 10)
   check.near(r.car:tank("right tank").litres, 22, TINY)
-  check.raises(function() return of_two_tanks():stint{fuel = {22, 3}} end,
-    {code = "unknown", field = "tank", message = 'is called "fuel"'})
+  check.raises(function() return of_two_tanks():stint{fuel = {22, 3}} end, {code = "missing", field = "tank",
+    message = "is not given, and left tank and right tank are aboard", hint = 'name one, as in tank = "left tank"'})
+end)
+
+test("the_only_tank_need_not_be_named", function()
+  local bare = sy.car{title = "Bare (invented)", axles = {{name = "front", at = 0, track = 1400, loaded_radius = 290},
+    {name = "rear", at = 2400, track = 1420, loaded_radius = 300}}, parts = {sy.part "tub" {mass = 600, at = {1200, 30, 350}}}}
+  local function tank(name) return sy.tank(name) {capacity = 45, density = DENSITY, fill = 40, at = {1700, 0, 300}} end
+  local fuel = bare:add(tank "fuel"):stint()
+  for _, car in ipairs{bare:add(tank "cell"), bare:add(sy.group "petrol" {tank "cell"}), bare:add(sy.group "fuel" {tank "cell"})} do
+    local r = car:stint()
+    check.equal({r.tank, r.from, r.to}, {"cell", 40, 0})
+    check.equal(r.mean, fuel.mean)
+  end
+  check.contains(tostring(bare:add(tank "cell"):stint()), "a stint from 40 to 0 litres in cell")
+  local one = of_two_tanks():without "right tank"
+  check.equal(one:stint().tank, "left tank")
+  check.raises(function() return one:without "left tank":stint() end, {code = "missing", field = "tank",
+    message = "is not given, and none is aboard", hint = "choose a state with one"})
+  check.raises(function() return bare:stint() end, {code = "missing", field = "tank", hint = "this car has none"})
 end)
 
 test("axes_and_datum_do_not_matter", function()

@@ -645,6 +645,19 @@ test("page_of_many_variants_is_short", function()
   check.contains(tostring(s), "The best 6 and the worst 6:")
 end)
 
+test("what_is_not_aboard_in_any_state_asked_about_is_said", function()
+  local start, vary = twayblade:state "race start", sy.vary("passenger", "back", -20, 20, 3)
+  local function page(o)
+    o[1], o.vary, o.show = start, o.vary or {vary}, {"front_share"}
+    return tostring(sy.study(o))
+  end
+  check.contains(page{}, "Passenger is not aboard (race start): what was changed of it does not count here.")
+  check.contains(page{worst_over = {"race start", "end of race"}}, "Passenger is not aboard (race start, end of race): what was changed")
+  for _, o in ipairs{{worst_over = {"race start", "two up"}}, {vary = {vary, sy.vary("state", {"race start", "two up"})}}} do
+    check.ok(not page(o):find("not aboard", 1, true), "passenger counts two up, and a note that says otherwise")
+  end
+end)
+
 -- ---- what is refused -----------------------------------------------------------------------------------------------------------
 
 local function refuses(more, want)
@@ -693,7 +706,7 @@ test("limits_that_contradict_are_refused", function()
   refuses({limits = {height = {360, 340}}}, {code = "clash", field = "limits",
     message = "height must be 360 or more and 340 or less: nothing can be both"})
   refuses({limits = {front_share = {min = 44}}}, {code = "clash", field = "limits",
-    message = 'front_share must be 44 or more by this study and 43 or less by the file\'s limit "front share": nothing can be both'})
+    message = 'front_share must be 44 or more by this call and 43 or less by the file\'s limit "front share": nothing can be both'})
   refuses({limits = {height = {}}}, {code = "missing", field = "limits", message = "height has neither min nor max"})
   refuses({limits = {height = {mx = 5}}}, {code = "unknown", field = "limits", message = 'height has no "mx"',
     hint = 'did you mean "max"?'})

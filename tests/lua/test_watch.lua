@@ -336,7 +336,7 @@ test("merge_names_what_is_missing_there_twice_or_of_another_study", function()
     local function refuses(paths, want) check.raises(function() merge.of(paths) end, want) end
     refuses({p[1], p[3]}, {code = "missing", message = "shards 2 and 4 of 4 are missing", hint = "run it with --shard 2/4"})
     refuses({p[1], p[2], p[3]}, {code = "missing", message = "shard 4 of 4 is missing", hint = "run it with --shard 4/4"})
-    refuses({p[1], p[2], p[2], p[3]}, {code = "clash", file = p[2], message = ("is shard 2 of 4, as %s is"):format(p[2])})
+    refuses({p[1], p[2], p[2], p[3]}, {code = "clash", file = p[2], message = "is given twice", hint = "each shard counts once"})
     os.execute(("mkdir %s/o; cp %s %s/o/copy"):format(folder, p[3], folder))
     refuses({p[1], p[3], folder .. "/o/copy"},
       {code = "clash", file = folder .. "/o/copy", message = ("is shard 3 of 4, as %s is"):format(p[3])})
@@ -381,15 +381,23 @@ test("merge_refuses_what_is_not_a_shard_unfinished_or_damaged", function()
     refuses(p, {code = "content", file = p[2], message = "is damaged at its beginning", hint = "run that shard again"})
     refuses({"vehicles/first_guess.lua"}, {code = "type", file = "vehicles/first_guess.lua", message = "is not a shard of a study"})
     put(folder .. "/empty", "")
-    refuses({folder .. "/empty"}, {code = "type", message = "is not a shard of a study"})
+    refuses({folder .. "/empty"}, {code = "type", message = "is empty, not a shard of a study"})
     put(folder .. "/newer", "steelyard blocks 7\nand more")
     refuses({folder .. "/newer"}, {code = "type", message = "was written by another version of steelyard"})
-    refuses({folder .. "/none"}, {code = "read", file = folder .. "/none", message = "is not there"})
+    local function none() merge.of{folder .. "/none"} end
+    check.equal(check.raises(none, {code = "read", file = folder .. "/none", message = "is not there"}).hint, nil)
+    put(folder .. "/none.part", whole:sub(1, -100))
+    refuses({folder .. "/none"}, {code = "read", message = "is not there", hint = "none.part is: that shard is not done"})
     refuses({folder}, {code = "read", file = folder, message = "is not a regular file"})
     for _, wrong in ipairs{{}, 5, {5}, "x"} do
       refuses(wrong, {code = "type", message = "sy.merge needs the files of the shards", hint = "sy.merge{"})
     end
     refuses(nil, {code = "type"})
+    -- two shards written one behind the other into one file, whole or not
+    put(p[2], whole .. contents(p[1]))
+    refuses(p, {code = "clash", file = p[2], message = "holds shard 2 of 2 and behind it another", hint = "a file of its own"})
+    put(p[2], whole:sub(1, -(16 + 8 + 8) * 5 - 1) .. contents(p[1]))
+    refuses(p, {code = "clash", file = p[2], message = "holds 75 % of shard 2 of 2 and behind it another"})
     merge.kinds.fake = nil
     put(p[2], whole)
     refuses(p, {code = "type", file = p[1], message = 'is a "fake", which this version does not know'})

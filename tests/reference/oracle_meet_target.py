@@ -12,6 +12,8 @@ import sys
 
 import numpy as np
 
+from support.vehicle_file import Vehicle
+
 failed = checked = 0
 
 
@@ -23,140 +25,14 @@ def check(what, fine):
         print(f"FAILED {what}")
 
 
-# ---- the file as a table: items are (kind, name, fields)
-
-tokens = re.findall(r'"[^"]*"|[\d.]+|\w+|\S', re.sub(r"--.*", "", open("vehicles/twayblade.lua", encoding="utf-8").read())) + ["end"]
-place = 0
-
-
-def take(want=None):
-    global place
-    place += 1
-    assert want is None or tokens[place - 1] == want, (want, tokens[place - 5:place + 2])
-    return tokens[place - 1]
-
-
-def term():
-    token = take()
-    if token == "-":
-        return -term()
-    if token[0] == '"':
-        return token[1:-1]
-    if token[0].isdigit():
-        return float(token)
-    if token == "{":
-        return table()
-    if tokens[place] == "(":  # sd(12, 1), within(12, 1)
-        take()
-        first = value()
-        while take() != ")":
-            value()
-        return first
-    if tokens[place][0] == '"':
-        return (token, take()[1:-1], value() if tokens[place] == "{" else {})
-    if tokens[place] == "{":
-        return (token, None, value())
-    return {"true": True, "false": False, "unknown": 0.0}[token]
-
-
-def value():
-    result = term()
-    while tokens[place] in ("*", "/"):
-        result = result * term() if take() == "*" else result / term()
-    return result
-
-
-def table():
-    fields, count = {}, 0
-    while tokens[place] != "}":
-        if tokens[place] == "[":
-            take()
-            key = term()
-            take("]")
-            take("=")
-        elif tokens[place + 1] == "=":
-            key = take()
-            take("=")
-        else:
-            count += 1
-            key = count
-        fields[key] = value()
-        if tokens[place] in (",", ";"):
-            take()
-    take("}")
-    return fields
-
-
-file = value()[2]
-front, rear = file["axles"][1], file["axles"][2]
-L, TRACKS = rear["at"] - front["at"], front["track"] + rear["track"]
-
-# ---- masses and places
-
-
-def rotation(words):
-    """Forward, left, up: nose up, then left up first, as Rz Ry Rx (ISO 8855:2011 axes); the nose goes up for a negative pitch."""
-    angle = [np.radians(words.get(a, 0.0) - words.get(b, 0.0))
-             for a, b in (("left_up", "right_up"), ("nose_down", "nose_up"), ("nose_left", "nose_right"))]
-    (a, b, c), (d, e, f) = np.cos(angle), np.sin(angle)
-    return (np.array([[c, -f, 0], [f, c, 0], [0, 0, 1]]) @ np.array([[b, 0, e], [0, 1, 0], [-e, 0, b]])
-            @ np.array([[1, 0, 0], [0, a, -d], [0, d, a]]))
-
-
-def entries(fields):
-    return [fields[i] for i in sorted(k for k in fields if isinstance(k, int))]
-
-
-def litres(fields, fill):
-    if isinstance(fill, float):
-        return fill
-    holds = fields.get("capacity")
-    if holds is None:
-        size = fields["shape"][2]
-        assert fields["shape"][0] == "box"
-        holds = size[1] * size[2] * size[3] / 1e6
-    return float(fill.rstrip(" %")) / 100 * holds
-
-
-def lines(state, moved):
-    """kg, forward and left of every piece aboard; moved: name -> (forward, left)."""
-    found = []
-
-    def walk(items, at, turn):
-        for kind, name, fields in items:
-            if name in out:
-                continue
-            own = fields.get("at", {1: 0.0, 2: 0.0, 3: 0.0})
-            place = at + turn @ np.array([-own[1], -own[2], own[3]]) + np.array([*moved.get(name, (0.0, 0.0)), 0.0])
-            if kind == "group":
-                walk(entries(fields), place, turn @ rotation(fields.get("turned", {})))
-                continue
-            if kind == "tank":
-                mass = fields.get("dry_mass", 0.0) + fields["density"] * litres(fields, state.get("fill", {}).get(name, fields["fill"]))
-            else:
-                mass = fields["mass"] * fields.get("count", 1.0)
-            found.append((mass, place[0], place[1]))
-            if fields.get("pair"):
-                found.append((mass, place[0], -place[1]))
-
-    out = list(state.get("without", {}).values())
-    extra = list(state.get("with", {}).values())
-    spares = [item for item in entries(file["spares"]) if item[1] in extra]
-    assert len(spares) == len(extra)
-    walk(entries(file["parts"]) + spares, np.zeros(3), np.eye(3))
-    return np.array(found)
-
-
-STATES = [next(s[2] for s in entries(file["states"]) if s[1] == name) for name in ("race start", "two up")]
+car = Vehicle("vehicles/twayblade.lua")
+STATES = ("race start", "two up")
 
 
 def shares(back, left):
     """Front and left share by state."""
-    result = []
-    for state in STATES:
-        m, x, y = lines(state, {"powertrain": (-back, 0.0), "driver": (0.0, left)}).T
-        result.append((100 * (1 + (m * x).sum() / m.sum() / L), 50 + 200 * (m * y).sum() / m.sum() / TRACKS))
-    return np.array(result)
+    moved = {"powertrain": (-back, 0.0), "driver": (0.0, left)}
+    return np.array([car.answers(car.lines(state, moved))[1:3] for state in STATES])
 
 
 # ---- the pages
@@ -181,7 +57,7 @@ def page(name, within):
 
 
 shown = re.search(r"mass as it stands ([\d.]+)", open("tests/scripts/meet_target.expected", encoding="utf-8").read())[1]
-mass = lines(STATES[1], {})[:, 0].sum()  # the heavier state, by which the page judges the limit
+mass = car.lines(STATES[1])[:, 0].sum()  # the heavier state, by which the page judges the limit
 check(f"mass two up: the page has {shown}, NumPy {mass}", abs(mass - float(shown)) <= 0.050001)
 _, _, possible, kept = page("meet_target", (0.25, 0.9))
 check("meet_target: possible, and both targets kept in both states", possible and kept)

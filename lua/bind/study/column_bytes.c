@@ -103,6 +103,10 @@ static int l_next(lua_State *L) {
   return 1;
 }
 
+/* Entries that are written out one by one: 2 GiB. Parts of a study are blocks of it, a few thousand times what is folded; a slip beyond
+** that would fill the memory of the machine before anything is said. */
+#define PART_MOST ((lua_Integer)1 << 28)
+
 /* core.column_part(column, first, count, times) -> column of entries first .. first + count - 1 (from 1), each so many times in a row */
 static int l_part(lua_State *L) {
   const syl_column *c = syl_column_check(L, 1);
@@ -113,6 +117,7 @@ static int l_part(lua_State *L) {
   luaL_argcheck(L, count >= 0 && (lua_Unsigned)count <= n - ((size_t)first - 1), 3, "outside the column");
   luaL_argcheck(L, times >= 1 && (count == 0 || times <= LUA_MAXINTEGER / count), 4, "1 or more expected");
   if (syl_column_new_part(L, c, (size_t)first - 1, (size_t)count, (size_t)times)) return 1;
+  luaL_argcheck(L, count * times <= PART_MOST, 4, "more entries than a part holds");
   double *data = syl_column_data(syl_column_new(L, (size_t)count * (size_t)times));
   if (times == 1) {
     syl_column_read(c, (size_t)first - 1, (size_t)count, data);

@@ -232,7 +232,8 @@ function book.of(c, self, what)
     if row.closure then result.notes[#result.notes + 1] = closure_note(c, row.name, row.closure) end
   end
   if not any then
-    result.notes[#result.notes + 1] = require("steelyard.answers.edit_notes").not_aboard(c, resolve.what(c, what).label) .. ": in no total"
+    local said = require("steelyard.answers.edit_notes").not_aboard(loading.title(c), resolve.what(c, what).label)
+    result.notes[#result.notes + 1] = said .. ": in no total"
   end
   result.by_scale = by_scale(c, routes)
   result.total = {mass = b.mass, cg = b.cg, mass_with_growth = growth.total(c, b.mass)}

@@ -37,7 +37,8 @@ end
 local TORN = 1e-3
 
 -- Sentences for bolted parts that moves have torn apart, to the end of `found`.
-local function add_torn(c, found)
+--- Adds to a list which bolted parts edits moved apart.
+function edit_notes.add_torn(c, found)
   if not c.changes then return end
   local list = c.structure.bolts or bolts(c)
   for _, bolt in ipairs(list) do
@@ -51,12 +52,15 @@ local function add_torn(c, found)
 end
 
 --- "luggage is not aboard (kerb)"
-function edit_notes.not_aboard(c, label) return ("%s is not aboard (%s)"):format(label, loading.title(c)) end
+function edit_notes.not_aboard(state, label) return ("%s is not aboard (%s)"):format(label, state) end
 
-local NOT_COUNTED = "what was changed of it does not count here"
+local NOT_COUNTED = "%s: what was changed of it does not count here"
 
--- Is none of what a name means aboard? Kept for all cars that only moves tell apart.
-local function is_absent(c, found)
+--- The same as a note.
+function edit_notes.not_counted(said) return NOT_COUNTED:format(said) end
+
+--- Is none of what a name means aboard? Kept for all cars that only moves tell apart.
+function edit_notes.is_absent(c, found)
   local kept = c.aboard.absent
   if not kept then
     kept = {}
@@ -69,6 +73,8 @@ local function is_absent(c, found)
   end
   return kept[found]
 end
+
+local is_absent = edit_notes.is_absent
 
 -- Is anything that was edited not aboard in this state? Most cars are moved and asked once: no table is made for that.
 local function any_absent(c)
@@ -97,12 +103,12 @@ local function absent(c, list)
     for _, route in ipairs(states.filled_by(c, what)) do any = any or c.now:item(route).aboard end
     if not any then add(what) end
   end
-  for i = #labels, 1, -1 do list[#list + 1] = ("%s: %s"):format(edit_notes.not_aboard(c, labels[i]), NOT_COUNTED) end
+  for i = #labels, 1, -1 do list[#list + 1] = edit_notes.not_counted(edit_notes.not_aboard(loading.title(c), labels[i])) end
 end
 
 --- Adds to a list what edits did and did not do; gives it back.
 function edit_notes.add(c, found)
-  add_torn(c, found)
+  edit_notes.add_torn(c, found)
   if any_absent(c) then absent(c, found) end
   return found
 end

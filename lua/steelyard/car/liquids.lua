@@ -24,6 +24,29 @@ local function tank_item(c, what)
 end
 liquids.item = tank_item
 
+-- Tanks aboard, by the words that mean them and no other.
+local function tanks_aboard(c)
+  local words, names = {}, {}
+  for _, route in ipairs(loading.tanks(c)) do
+    local item = c.now:item(route)
+    if item.aboard then words[#words + 1], names[#names + 1] = resolve.word_for(c, route), resolve.path(c.base, route) end
+  end
+  return words, names
+end
+
+--- Whose liquid burns where nobody says so: the tank called "fuel", else the only one aboard. Several are asked about by name.
+function liquids.burnt(c)
+  local fine, _, node = pcall(tank_item, c, "fuel")
+  if fine and node then return "fuel" end
+  local words, names = tanks_aboard(c)
+  if #words == 1 then return words[1] end
+  local any = names[1] ~= nil
+  core.fail{code = "missing", field = "tank", message = any and ("is not given, and %s are aboard"):format(text.join_names(names))
+      or ("is not given, and none is aboard (%s)"):format(loading.title(c)),
+    hint = any and {("name one, as in tank = %q"):format(names[1]), ("name one, as in --tank %q"):format(names[1])}
+      or #loading.tanks(c) > 0 and "choose a state with one" or "this car has none"}
+end
+
 --- Litres in a tank as the car is loaded, and whether they lie as deep in it as that (its file gives a shape) or at its own place.
 function liquids.litres(self, what)
   local c = require("steelyard.car.contents").inside(self)

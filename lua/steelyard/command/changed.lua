@@ -4,7 +4,8 @@
 --   driver mass 96                   a field of a part, person, tank, group or axle and its new value, in the field's unit or with one of
 --   rear axle spring_rate 40         its own (210 lb); a piece of a field stands behind a dot (left.spring_rate), three coordinates between
 --   fuel fill 20, fuel fill 90 %     commas; chassis torsion 6000 and vehicle cross_share 51 too
---   ballast 12 at nose               one more part, of weighed mass, at a point of the file or at x,y,z in the file's axes
+--   ballast 12 at nose               one more part, of weighed mass, at a point of the file or at x,y,z in the file's axes; with a name
+--   ballast 12 at bar (300,0,20)     of its own in front of these, as car:ballast says where it goes
 --
 -- Names may hold spaces and commas. What a name of the car reads as such is not taken for a number and a direction: with a part called
 -- "tray 20 left", "tray 20 left 5 up" moves it up.
@@ -29,7 +30,7 @@ local changed = {}
 --- What a change may be, for pages.
 changed.FORMS = '"PART MM DIRECTION" (forward back left right up down out, or degrees and nose_up nose_down left_up right_up nose_left '
   .. 'nose_right); "PART FIELD VALUE" with a field of the vehicle file ("driver mass 96", "rear axle spring_rate 40", "fuel fill 20"); '
-  .. '"ballast KG at PLACE", a point of the file or X,Y,Z.'
+  .. '"ballast KG at PLACE", a point of the file, X,Y,Z or NAME (X,Y,Z).'
 
 local function refuse(code, phrase, message, hint)
   core.fail{code = code, message = ("%q: %s"):format(phrase, message), hint = hint}
@@ -174,7 +175,7 @@ end
 local AS_BALLAST = 'as in "ballast 12 at nose", a point of the file, or "ballast 12 at 300,-300,20"'
 
 -- Where a part is drawn that shall lie at a point of the file, now that the point's own part may have moved: it is lowered with the body.
-local function place(c, words)
+local function place_of(c, words)
   for _, point in ipairs(c.shared.spec.points or {}) do
     if point.name == words then
       local at = {c.geometry:point_in(point.at[1], point.at[2], point.at[3])}
@@ -212,18 +213,36 @@ local function ballast_of(c, phrase)
       refuse("usage", phrase, ("%s is not a part"):format(text.named(first)), 'did you mean "ballast"?')
     end
   end
-  local begun = phrase:match "^ballast%s+[-+]?[%d.,]+"
+  local begun = phrase:match "^ballast%s+[-+]?[%d.,]+" or phrase:match "^ballast%s+%S+%s+at%s" and phrase:match "^ballast%s+%S+"
   if begun and not resolve.has(c, begun) and not directions.is_change(phrase) then
     refuse("usage", phrase, "does not say how many kg lie where", AS_BALLAST)
   end
 end
 
--- The car with ballast, or nil. Ballast is booked as car:ballast books it, named by its place.
+local function is_point(c, name)
+  for _, point in ipairs(c.shared.spec.points or {}) do
+    if point.name == name then return true end
+  end
+  return false
+end
+
+-- Name and place of ballast.
+local function named_place(c, phrase, where)
+  local name, own = where:match "^(.-)%s*%(([^()]*)%)$"
+  local at = own and coordinates(own)
+  if at and name ~= "" then return name, at end
+  if at or own and not is_point(c, where) then
+    refuse("usage", phrase, at and "has no name before the place" or ("(%s) are not three coordinates"):format(own), AS_BALLAST)
+  end
+  return "ballast at " .. where, place_of(c, where)
+end
+
+-- The car with ballast, or nil. Ballast is booked as car:ballast books it, named by its place unless it has a name.
 local function with_ballast(car, phrase)
   local mass, where, said = ballast_of(contents.inside(car), phrase)
   if not mass then return nil end
-  local at = place(contents.inside(car), where)
-  return contents.retold(car:add(given.part({name = "ballast at " .. where, at = at}, mass)), contents.inside(car), said)
+  local name, at = named_place(contents.inside(car), phrase, where)
+  return contents.retold(car:add(given.part({name = name, at = at}, mass)), contents.inside(car), said)
 end
 
 -- ---- all of them -----------------------------------------------------------------------------------------------------------------

@@ -12,6 +12,8 @@ local given = require "steelyard.study.ballast.given"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
+local outputs_of = require "steelyard.study.outputs"
+local phrases = require "steelyard.study.phrases"
 local progress = require "steelyard.study.progress"
 local quantities = require "steelyard.reference.quantities"
 local resolve = require "steelyard.car.resolve"
@@ -36,8 +38,8 @@ local function name_of(slot, into) return into and into .. "/" .. slot.name or s
 local function loaded(car, s, masses)
   for k, slot in ipairs(s.slots) do
     if masses[k] > 0 then
-      car = contents.retold(car:add(given.part(slot, masses[k]), slot.into), contents.inside(car), ("ballast %s at %s"):format(
-        text.plain(masses[k]), slot.name))
+      car = contents.retold(car:add(given.part(slot, masses[k]), slot.into), contents.inside(car),
+        phrases.of_slot(slot, masses[k]) or ("ballast %s at %s"):format(text.plain(masses[k]), slot.name))
     end
   end
   return car
@@ -71,8 +73,8 @@ local function probes_of(self, s, found, finish)
       lists[i][k] = with
       local b, a = core.answers(with, entry.c.geometry, {"mass"})[1], core.answers(entry.c.now, entry.c.geometry, {"mass"})[1]
       if not (math.abs(b - a - 1) < 1e-6) then
-        core.fail{code = "clash", field = ("slots[%d]"):format(k), message = ("%q is not aboard %s"):format(name_of(slot, slot.into),
-          entry.label and "in state " .. entry.label or "in this state"),
+        core.fail{code = "clash", field = ("slots[%d]"):format(k), message = ("%q is not aboard (%s)"):format(
+          name_of(slot, slot.into), loading.title(entry.c)),
           hint = slot.into and ("its group %q is not"):format(slot.into) or "a mock-up has nothing but stand-ins"}
       end
     end
@@ -83,11 +85,8 @@ end
 -- ---- units ------------------------------------------------------------------------------------------------------------------
 
 local function unmoved(row)
-  local hint
-  if row.quantity == "cross_share" or row.quantity == "diagonal_ratio" then
-    hint = 'the perches set it: car:perches{cross_share = 50}; as the springs then stand it is "corners.cross_share"'
-  end
-  core.fail{code = "range", field = "target." .. row.name, message = "is changed by nothing that is put into these slots", hint = hint}
+  core.fail{code = "range", field = "target." .. row.name, message = "is changed by nothing that is put into these slots",
+            hint = outputs_of.why_unmoved(row.quantity)}
 end
 
 -- What each row counts its misses in, and the rows that ballast changes.
@@ -255,7 +254,7 @@ end
 local function filled(self, s, o, list, found)
   local a = {}
   a.placed, a.added = placed_of(s, found)
-  a.car = loaded(self, s, found.mass)
+  a.car, a.what_if = loaded(self, s, found.mass), phrases.of_slots(s.slots, found.mass)
   a.after = balance_with_changes(self, a.car, s)
   local finish = s.finish and a.car:fill(o.finish)
   a.after_finish = finish and balance_with_changes(s.finish, finish, s) or nil

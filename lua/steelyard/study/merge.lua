@@ -52,7 +52,8 @@ local function sorted(paths)
     check_same(path, heading, paths[1], first)
     local k = heading.shard[1]
     if by_number[k] then
-      refuse("clash", path, ("is %s, as %s is"):format(shards.name(heading.shard), by_number[k]), "each shard counts once")
+      refuse("clash", path, by_number[k] == path and "is given twice"
+        or ("is %s, as %s is"):format(shards.name(heading.shard), by_number[k]), "each shard counts once")
     end
     by_number[k] = path
   end
@@ -88,6 +89,10 @@ local function take_all(path, take)
   if reader.complete and not reader.damaged then return end
   local name = shards.name(reader.heading.shard)
   local percent = shards.percent(reader.done - reader.first + 1, reader.last - reader.first + 1)
+  if reader.another then
+    refuse("clash", path, ("holds %s%s and behind it another"):format(percent < 100 and ("%d %% of "):format(percent) or "", name),
+      "each shard has a file of its own: run them again")
+  end
   if reader.damaged then
     refuse("content", path, ("is damaged behind %d %% of %s"):format(percent, name), "remove it and run that shard again")
   end

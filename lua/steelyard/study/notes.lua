@@ -2,6 +2,8 @@
 
 local contents = require "steelyard.car.contents"
 local core = require "steelyard.core"
+local edit_notes = require "steelyard.answers.edit_notes"
+local loading = require "steelyard.car.loading"
 local moves = require "steelyard.car.moves"
 local notes = require "steelyard.answers.notes"
 local text = require "steelyard.print.text"
@@ -19,13 +21,31 @@ local function of_axle(s, input)
   return ("with the %s go %s; all else stays"):format(input.found.label, text.join(list))
 end
 
+-- The insides of a car in the states that are varied or folded; in its own without any.
+local function in_states(s, car)
+  local list = {}
+  for _, input in ipairs(s.inputs) do
+    for i in ipairs(input.kind == "state" and input.words or {}) do list[i] = contents.inside(input.apply(car, i)) end
+  end
+  return list[1] and list or {contents.inside(car)}
+end
+
+--- Adds what edits did and did not do where several states count: what is not aboard in one of them may be in another.
+-- car: as edited; inputs: what was varied.
+function study_notes.add_edits(s, car, inputs, list)
+  local cars = in_states(s, car)
+  if #cars == 1 then return notes.edits(contents.inside(car), list) end
+  edit_notes.add_torn(contents.inside(car), list)
+  for _, said in ipairs(study_notes.absent(inputs, cars)) do list[#list + 1] = edit_notes.not_counted(said) end
+end
+
 -- What follows what is varied, as car:move and the others say of one car: of each input alone at the end of its range.
 local function of_inputs(s, list)
   for _, input in ipairs(s.inputs) do
     if input.kind ~= "setting" and input.kind ~= "state" then
       list[#list + 1] = of_axle(s, input)
       local value = input.words and #input.words or input.to ~= 0 and input.to or input.from
-      for _, note in ipairs(notes.edits(contents.inside(input.apply(s.car, value)))) do list[#list + 1] = note end
+      study_notes.add_edits(s, input.apply(s.car, value), {input}, list)
     end
   end
 end
@@ -59,6 +79,20 @@ local function once(list)
   return kept
 end
 study_notes.once = once
+
+--- Inputs about what is aboard in none of these cars (insides), in words: {"passenger is not aboard (kerb, race start)"}.
+function study_notes.absent(inputs, cars)
+  local list = {}
+  for _, input in ipairs(inputs) do
+    local titles, absent = {}, input.found ~= nil and not input.found.axle and not input.found.axles
+    for i, c in ipairs(absent and cars or {}) do
+      absent = absent and edit_notes.is_absent(c, input.found)
+      titles[i] = loading.title(c)
+    end
+    if absent then list[#list + 1] = edit_notes.not_aboard(table.concat(once(titles), ", "), input.found.label) end
+  end
+  return once(list)
+end
 
 --- What is known before any variant is.
 function study_notes.of_car(s)

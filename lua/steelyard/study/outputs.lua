@@ -15,6 +15,14 @@ local text = require "steelyard.print.text"
 
 local outputs = {}
 
+local set_by_perches = {cross_share = true, diagonal_ratio = true}
+
+--- A hint for a quantity that masses and places do not move; nil for others.
+function outputs.why_unmoved(name)
+  return set_by_perches[name] and 'the perches set it: car:perches{cross_share = 50}; as the springs then stand it is '
+    .. '"corners.cross_share"' or nil
+end
+
 local decimals_of = {["%"] = 2, kg = 1, mm = 1, deg = 2, g = 3, ["kg m2"] = 0, Hz = 2, ["N/mm"] = 1, litre = 1, ["N m"] = 0}
 
 local calls = {}

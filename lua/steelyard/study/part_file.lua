@@ -54,19 +54,24 @@ Reader.__index = Reader
 
 function Reader:__close() self.file:close() end
 
+-- Behind the last block that is whole, `at` its end.
+local function finish(reader, at)
+  reader.at, reader.damaged = at, at < reader.size
+  if not reader.damaged then return end
+  reader.file:seek(at)
+  reader.another = reader.file:read(math.min(#MARK, reader.size - at)) == MARK
+end
+
 --- The next block of the shard: its number and bytes. Nil behind the last one that is whole; then `complete` says whether it is the
--- shard's last, and `damaged` whether anything stands behind it.
+-- shard's last, `damaged` whether anything stands behind it, and `another` whether that begins as a file of blocks does.
 function Reader:block()
-  if self.done == self.last then
-    self.complete, self.damaged = true, self.at < self.size
-    return nil
-  end
   local at = self.at
-  local number, bytes = read_record(self)
-  if number ~= self.done + 1 then
-    self.at, self.damaged = at, number ~= nil
-    return nil
+  if self.done == self.last then
+    self.complete = true
+    return finish(self, at)
   end
+  local number, bytes = read_record(self)
+  if number ~= self.done + 1 then return finish(self, at) end
   self.done = number
   return number, bytes
 end
@@ -102,14 +107,27 @@ end
 
 local function new_reader(file) return setmetatable({file = file, size = file:size(), at = 0}, Reader) end
 
+-- The file of a shard. Where it is not there yet, its run may have stopped.
+local function opened(path)
+  local fine, file = pcall(core.read_grown, path)
+  if fine then return file end
+  local begun, part = pcall(core.read_grown, path .. ".part")
+  if begun then
+    part:close()
+    file.hint = ("%s.part is: that shard is not done, and run again it goes on from there"):format(path)
+  end
+  error(file, 0)
+end
+
 --- A file of blocks, to be read; raises "type" for another file.
 function part_file.read(path)
-  local reader = new_reader(core.read_grown(path))
+  local reader = new_reader(opened(path))
   local heading, other = read_heading(reader)
   if heading then return reader end
   reader.file:close()
   if heading == false then refuse("content", path, "is damaged at its beginning", "run that shard again") end
-  refuse("type", path, other and "was written by another version of steelyard" or "is not a shard of a study",
+  refuse("type", path, other and "was written by another version of steelyard"
+    or reader.size == 0 and "is empty, not a shard of a study" or "is not a shard of a study",
     other and "run all shards with one version" or "a shard is what a study writes with --shard K/N --to FILE")
 end
 

@@ -72,7 +72,7 @@ local function of_study(given)
   return list
 end
 
-local function said_by(rule) return rule.from == "study" and "this study" or ("the file's limit %q"):format(rule.name) end
+local function said_by(rule) return rule.from == "study" and "this call" or ("the file's limit %q"):format(rule.name) end
 
 -- Two limits that no car can keep both of.
 local function check_pair(a, b)

@@ -6,6 +6,8 @@
 
 local core = require "steelyard.core"
 local asked_of = require "steelyard.study.seek_asked"
+local notes = require "steelyard.study.notes"
+local outputs_of = require "steelyard.study.outputs"
 local places_of = require "steelyard.study.seek_places"
 local result_of = require "steelyard.study.seek_result"
 local text = require "steelyard.print.text"
@@ -47,6 +49,14 @@ local function spec_of(s, p)
   return spec
 end
 
+-- What is sought of what is aboard in none of the states that count, in words; nil where all of it is.
+local function absent_of(s, p)
+  local cars = {}
+  for f = 1, p.folds do cars[#cars + 1] = p.inside({}, nil, f) end
+  local list = notes.absent(s.sought, cars)
+  return list[1] and text.join(list) or nil
+end
+
 -- A quantity that nothing moves, or that is not known: then nothing was sought.
 local function refuse(s, p, found)
   local out, field, target = s.outputs[found.which], s.aim, nil
@@ -57,8 +67,10 @@ local function refuse(s, p, found)
     core.fail{code = "missing", field = field, message = ("%s is not known of this car, whatever is varied"):format(out.name)}
   end
   local here = require("steelyard.study.seek_found").at(s, p, nil).worst[found.which]
-  core.fail{code = "clash", field = field, message = ("nothing that is varied moves %s: it stays at %s%s"):format(out.name,
-    text.fixed(here.value, out.decimals), target and (", and %s is asked for"):format(text.plain(target.value)) or "")}
+  local absent = absent_of(s, p)
+  core.fail{code = "clash", field = field, message = ("nothing that is varied moves %s: %sit stays at %s%s"):format(out.name,
+    absent and absent .. "; " or "", text.fixed(here.value, out.decimals),
+    target and (", and %s is asked for"):format(text.plain(target.value)) or ""), hint = outputs_of.why_unmoved(out.name)}
 end
 
 --- sy.seek

@@ -2,6 +2,7 @@
 --
 --   inputs   list (inputs.lua); those in `outer` (numbers) are sought and have low, high, now, per and, where only some values may be,
 --            list; those in `inner` are folded by worst_over
+--   sought   list of the first
 --   outputs  list (outputs.lua) of what targets, the aim and limits are about, with `size`, half a unit of the last place printed
 --   targets  list {name, out = number of the output, value, within or nil}, by name
 --   aim      "least" or "most" of the output `aimed`, or nil
@@ -63,10 +64,13 @@ end
 local function read_inputs(s, request)
   s.inputs = inputs_of.of(s.car, request.vary)
   local folded = asked_of.fold(s.car, request.worst_over, s.inputs)
-  s.outer, s.inner = {}, {}
+  s.outer, s.inner, s.sought = {}, {}, {}
   for j, input in ipairs(s.inputs) do
     table.insert(folded[j] and s.inner or s.outer, j)
-    if not folded[j] then sought(s.car, input, s.settings) end
+    if not folded[j] then
+      sought(s.car, input, s.settings)
+      s.sought[#s.sought + 1] = input
+    end
   end
   if not s.outer[1] then
     core.fail{code = "missing", field = "vary", message = "has nothing left to seek: worst_over folds all of it"}
@@ -111,8 +115,14 @@ local function read_targets(s, given)
     core.fail{code = "type", field = "target", message = "must be a table by quantity", hint = "as in target = {front_share = 43}"}
   end
   local names = {}
-  for name in pairs(given) do names[#names + 1] = name end
-  table.sort(names, function(a, b) return core.before(tostring(a), tostring(b)) end)
+  for name in pairs(given) do
+    if type(name) ~= "string" then
+      core.fail{code = "type", field = "target", message = ("must be a table by quantity, and has %s"):format(text.named(name)),
+                hint = "as in target = {front_share = 43}"}
+    end
+    names[#names + 1] = name
+  end
+  table.sort(names, core.before)
   if #names > MOST.targets then
     core.fail{code = "limit", field = "target", message = ("has %d targets, at most %d are possible"):format(#names, MOST.targets)}
   end

@@ -73,7 +73,7 @@ end
 --- See above.
 function found.at(s, p, values)
   local here = {worst = {}}
-  local rows, folds = {}, p.folds > 1 and p.folds
+  local rows, folds = {}, s.inner[1] and p.folds -- one state alone is folded too: the car has others
   here.car, here.settings = p.made(values or {})
   for k = 0, #s.states do
     local entry = s.states[k] or s

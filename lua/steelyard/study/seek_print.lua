@@ -2,6 +2,7 @@
 
 local made = require "steelyard.study.made"
 local page = require "steelyard.print.page"
+local phrases = require "steelyard.study.phrases"
 local text = require "steelyard.print.text"
 local words_of = require "steelyard.study.words"
 
@@ -153,6 +154,7 @@ function print.page(r)
   lines[#lines + 1] = answers_table(s, r, near and near.reached or r.reached, near and near.reached_at or r.reached_at)
   local hinders = near and near.hinders or r.binding
   lines[#lines + 1] = binding_lines(r, s, hinders) or not r.possible and contradiction(from, hinders) or nil
+  lines[#lines + 1] = phrases.lines((near or r).what_if)
   lines[#lines + 1] = how(s, r)
   return page.of(r, lines)
 end

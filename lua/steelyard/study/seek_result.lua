@@ -9,6 +9,7 @@ local made = require "steelyard.study.made"
 local notes = require "steelyard.answers.notes"
 local notes_of = require "steelyard.study.notes"
 local origin = require "steelyard.print.origin"
+local phrases = require "steelyard.study.phrases"
 local text = require "steelyard.print.text"
 local words_of = require "steelyard.study.words"
 
@@ -133,7 +134,7 @@ end
 local function notes_on(s, found, here)
   local c, list = contents.inside(here.car or s.car), {}
   local b = core.balance(c.now, c.geometry)
-  for _, note in ipairs(notes.edits(c)) do list[#list + 1] = note end
+  notes_of.add_edits(s, here.car or s.car, s.sought, list)
   for _, out in ipairs(s.outputs) do
     for _, key in ipairs(c.shared.spec.wheel_keys) do
       if out.name == key then list[#list + 1] = notes.corner_basis(c) end
@@ -174,15 +175,16 @@ function result.new(s, p, found)
              tried = {starts = s.starts, agree = found.agree}, seed = s.seed,
              method = found.by_values and "COBYLA" or "SLSQP", state = loading.title(s.c), heading = s.car:heading(),
              status = not possible and "fail" or status or "pass"}
+  local what_if = phrases.of_inputs(s.sought, found.values)
   local moves, reached = moves_of(s, found.values), table.pack(reached_of(s, here, fold_words))
   local misses, better = misses_of(s, here), p.quantities[found.gains].out
   local binding = binding_of(s, found, better.name)
   if possible then
     r.car, r.moves, r.reached, r.sd, r.reached_at = here.car, moves, reached[1], reached[2], reached[3]
-    r.misses, r.binding = misses, binding
+    r.misses, r.binding, r.what_if = misses, binding, what_if
   else
     r.sd = reached[2]
-    r.nearest = {car = here.car, moves = moves, reached = reached[1], reached_at = reached[3], misses = misses,
+    r.nearest = {what_if = what_if, car = here.car, moves = moves, reached = reached[1], reached_at = reached[3], misses = misses,
                  hinders = binding}
   end
   r.asked, r.asked_sd = asked_at(s, p)

@@ -14,7 +14,9 @@ local made = require "steelyard.study.made"
 local names_of = require "steelyard.study.sensitivity_names"
 local notes_of = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
+local outputs_of = require "steelyard.study.outputs"
 local results = require "steelyard.reference.results"
+local study_notes = require "steelyard.study.notes"
 local text = require "steelyard.print.text"
 local uncertain = require "steelyard.study.uncertain"
 
@@ -142,6 +144,7 @@ local function notes(s, b, any)
   if any and #s.outputs > 1 then
     list[#list + 1] = "what comes next lowers most the mean, over the quantities, of what is left of each variance"
   end
+  for _, said in ipairs(study_notes.absent(s.inputs or {}, {s.c})) do list[#list + 1] = said .. ": what is varied of it moves nothing" end
   if linear then list[#list + 1] = "shafts, clearances and what can be drawn from tanks move by the first-order effect of each error" end
   for _, out in ipairs(s.outputs) do
     if out.grows == "inertia" and b.points > 0 then
@@ -158,7 +161,8 @@ local function refuse_certain(s)
   for o, out in ipairs(s.outputs) do names[o] = out.name end
   core.fail{code = "missing", field = "show",
             message = ("nothing that is stated with an uncertainty moves %s"):format(text.join(names, "or")),
-            hint = 'say how well masses and places are known, as in mass = sd(118, 0.5), or assume = {estimate = "15 %"} for all'}
+            hint = outputs_of.why_unmoved(s.outputs[1].name)
+              or 'say how well masses and places are known, as in mass = sd(118, 0.5), or assume = {estimate = "15 %"} for all'}
 end
 
 --- sy.sensitivity

@@ -19,7 +19,8 @@ local function name_of(row) return ("%s, %s"):format(row.what, errors.field(row.
 
 -- "    ---|+++": less to that side, more to the other.
 local function bar(row, value, most)
-  if not (row.low and row.high) or most == 0 then return "unknown" end
+  if not (row.low and row.high) then return "unknown" end
+  if most == 0 then return (" "):rep(HALF) .. "|" end
   local function length(x) return math.floor(HALF * math.abs(x - value) / most + 0.5) end
   local left, right = {}, {}
   for _, side in ipairs{{row.low, "-"}, {row.high, "+"}} do
@@ -52,7 +53,9 @@ end
 
 local function quantity_table(out, q)
   local heading = heading_of(out, q)
-  if not q[1] then return ("%s: nothing that is stated with an uncertainty moves it"):format(heading) end
+  if not q[1] then
+    return q.sd and q.sd > 0 and heading or ("%s: nothing that is stated with an uncertainty moves it"):format(heading)
+  end
   local rows, most = {}, reach(q)
   for i, row in ipairs(q) do
     rows[i] = {name_of(row), size_of(row), shown(row.low, out.change), shown(row.high, out.change), text.fixed(row.variance_share, 1),

@@ -2,6 +2,7 @@
 
 local build = require "steelyard.car.build"
 local contents = require "steelyard.car.contents"
+local core = require "steelyard.core"
 local springs = require "steelyard.answers.springs"
 local text = require "steelyard.print.text"
 
@@ -27,6 +28,9 @@ end
 local setters = {}
 
 function setters.torsion(car, value)
+  if not (value > 0) then
+    core.fail{code = "range", part = "chassis", field = "torsion", message = ("must be above 0 N m/deg, is %s"):format(text.plain(value))}
+  end
   return with_spec(car, "chassis torsion " .. text.plain(value), {chassis = {torsion = value}}, function(spec)
     spec.chassis = {torsion = value}
   end)

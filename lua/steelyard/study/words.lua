@@ -14,6 +14,9 @@ local function plain_words(name) return (name:gsub("_", " ")) end
 
 local function item(input) return type(input.what) == "table" and table.concat(input.what, " and ") or input.what end
 
+--- The word for the other way; "in" is none of what_if and car:move.
+words.opposite = opposite
+
 --- What is varied, as it is called: "powertrain", "engine and gearbox"; nil for a state or a setting.
 words.item = item
 

@@ -23,6 +23,7 @@ local function with_placed(path, fields)
     {"minimum?.asked", "number", "kg", "as given"}, {"minimum?.mass", "number", "kg", "of the car, at the finish where one is given"},
     {"minimum?.margin", "number", "kg", "above it"}, {"minimum?.sd", "number", "kg", "standard uncertainty of the mass"},
     {"minimum?.status", "text", "", common.status},
+    {"what_if?", "text[]", "", "as changes for `steelyard what_if`; nil where it has no words for a slot, as for one in a group"},
     {"reached?", "table<string, number>", "", "targets, by quantity"},
     {"misses?", "table<string, number>", "", "reached less target, by quantity"},
     {"height_cost?", "number", "mm", "what it adds to the height of the CG"}, {"yaw_cost?", "number", "kg m2", "to the yaw inertia"},

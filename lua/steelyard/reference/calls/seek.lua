@@ -16,6 +16,8 @@ local function place(prefix, binding)
   return
     {at "moves[].name", "text", "", "of an input: item and way"}, {at "moves[].value", "number", "", "to set it to, rounded"},
     {at "moves[].unit", "text", "", "of the value"}, {at "moves[].words", "text", "", "the same in words"},
+    {at "what_if?", "text[]", "",
+      "the same as changes for `steelyard what_if`; nil where it has no words for an input, as for a setting"},
     {at "reached", "table<string, number>", "by name", "by quantity asked for: the answer then, of the worst of what is folded"},
     {at "reached_at?", "table<string, text>", "", "in which of what is folded that is"},
     {at "misses", "table<string, number>", "by name", "by target: the answer less the target"},

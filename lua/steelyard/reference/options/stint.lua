@@ -4,7 +4,7 @@ return {
   stint = {"What car:stint takes.",
     {"fuel?", "table<string, number>|number[]", "litre", "what is in the tank, down to what cannot be drawn",
       "{from =, to =} or {from, to}, either may be left out: in the tank at the start and at the end"},
-    {"tank?", "text", "", '"fuel"', "the tank that is burnt from; all others stay as they are"},
+    {"tank?", "text", "", "the one called fuel, else the only one aboard", "the tank that is burnt from; all others stay as they are"},
     {"step?", "number", "litre", "5", "from one row to the next"},
     {"drivers?", "options.stint_driver[]", "", "who sits in it", "who drives, in turn, without gaps"},
     {"show?", "text[]", "", "front share, left share, height and mass",

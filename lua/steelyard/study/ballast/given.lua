@@ -32,9 +32,10 @@ end
 function given.said_under(field, as, f, ...)
   local fine, a, b = pcall(f, ...)
   if fine then return a, b end
-  if type(a) == "table" and type(a.field) == "string" then
-    if a.field == as then a.field = field elseif a.field:sub(1, #as + 1) == as .. "." then a.field = field .. a.field:sub(#as + 1) end
-    if type(a.message) == "string" then a.message = a.message:gsub("this study", "this call") end
+  if type(a) == "table" then
+    local said = a.field
+    if said == as or said == nil and not a.part then a.field = field
+    elseif said and said:sub(1, #as + 1) == as .. "." then a.field = field .. said:sub(#as + 1) end
   end
   error(a, 0)
 end

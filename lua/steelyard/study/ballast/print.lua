@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local figures = require "steelyard.print.figures"
 local page = require "steelyard.print.page"
+local phrases = require "steelyard.study.phrases"
 local quantities = require "steelyard.reference.quantities"
 local text = require "steelyard.print.text"
 
@@ -150,6 +151,7 @@ function print.page(r)
   end
   lines[#lines + 1] = slots_table(a)
   lines[#lines + 1] = effect_table(r, a)
+  lines[#lines + 1] = phrases.lines(a.what_if)
   lines[#lines + 1] = within_line(r)
   lines[#lines + 1] = cost_line(r, a)
   lines[#lines + 1] = r.possible and binding_line(r) or nil

@@ -243,7 +243,7 @@ function given.of(c, self, o)
   if o.tank ~= nil and type(o.tank) ~= "string" then
     refuse("type", "tank", ("must be the name of a tank, is %s"):format(user_values.what(o.tank)))
   end
-  local s = {tank = o.tank or "fuel", show = o.show == nil and SHOW or o.show, mean = o.mean}
+  local s = {tank = o.tank or liquids.burnt(c), show = o.show == nil and SHOW or o.show, mean = o.mean}
   s.from, s.to = read_fuel(o.fuel)
   check_tank(c, self, s)
   s.step = read_step(s, o.step)
