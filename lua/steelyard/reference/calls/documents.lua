@@ -96,6 +96,9 @@ calls.documents = {
     {"tables[]", "= closure", "", "each table"}, {"together?", "= closure", "", "all in one list"})},
   {"sheets", "What sheets_text prints.", fields = stated({"sheets[].name", "text", "", "of the form"},
     {"sheets[].text", "text", "", "the form"})},
+  {"workshop_sheets", "What sheets prints.", fields = stated({"kind", "text", "", "which sheets"}, {"paper", "text", "", "a4 or a3"},
+    {"pages[].width", "number", "mm", "of the paper"}, {"pages[].height", "number", "mm", "the same"},
+    {"pages[].texts", "text[]", "", "all that stands on it, in the order it was set"})},
   {"weigh_next", "What weigh_next prints.", fields = stated(
     {"names", "text[]", "", "what was asked about, in order"}, {"values", "table<string, number>", "by name", "what they are"},
     {"unit", "table<string, text>", "", "by name: of values and uncertainties"},
