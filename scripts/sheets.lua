@@ -1,28 +1,45 @@
 --- Which sheets of paper do the workshop, the builder and the inspector need?
 -- Step: weigh
--- Usage: steelyard sheets CAR [KIND] [--state NAME] [--paper a4|a3] [--part NAME] --to FILE.pdf
+-- Usage: steelyard sheets CAR [KIND] [--state NAME] [--paper SIZE] [--part NAME] [--datum PLACE] --to FILE.pdf
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
+local named_places = require "steelyard.car.named_places"
 local new_file = require "steelyard.command.new_file"
 local out = require "steelyard.command.out"
 local sheets = require "steelyard.report.sheets"
 
 local o = sy.options{
-  about = "Paper to print: blank forms for each procedure. Without a KIND it lists them. Blanks are wide enough for gloves, nothing that "
-    .. "should come out stands beside one, and each page names its file by digest.",
-  usage = "sheets CAR [KIND] [--state NAME] [--paper a4|a3] [--part NAME] --to FILE.pdf [--replace]",
+  about = "Paper to print: blank forms for each procedure, evidence for an inspection, the order for a frame. Without a KIND it lists "
+    .. "them. Blanks are wide enough for gloves, nothing that should come out stands beside one, and each page names its file by digest.",
+  usage = "sheets CAR [KIND] [--state NAME] [--paper SIZE] [--part NAME] [--datum PLACE] --to FILE.pdf [--replace]",
   examples = {"steelyard sheets vehicles/twayblade.lua",
               "steelyard sheets vehicles/twayblade.lua corners --state kerb --to corners.svg"},
   args = {{"car", "vehicle file"}, {"kind", "which sheets", choices = sheets.names(), optional = true}},
   options = {
     state = {"NAME", "a load state of the file"}, paper = {"SIZE", "a4 unless given", choices = {"a4", "a3"}},
     part = {"NAME", "teardown: the part or group that is taken apart"},
+    datum = {"PLACE", "order: his zero, a point of the file or X,Y,Z; the file's own unless given"},
+    axes = {"X,Y,Z", "order: the ways his axes run, as in forward,left,up; the file's own unless given", list = true},
+    frame = {"NAME", "order: a part or group that is the frame; may be given several times", again = true},
+    mounts = {"NAME;PLACE;PLACE;PLACE", "order: what hangs on three mounts or more, and where; may be given several times", again = true},
     page = {"N", "of an SVG, which holds one page", number = true, whole = true, min = 1},
     to = {"FILE", "where to: .pdf, or .svg for one page"},
     replace = {nil, "with --to: a file that is there already is replaced"},
   },
 }
+-- "engine;front mount;1600,-55,200;rear mount" -> {what = "engine", at = places}
+local function mounts_of(given)
+  for i, text in ipairs(given or {}) do
+    local what, list = nil, {}
+    for word in (text .. ";"):gmatch " *(.-) *;" do
+      if what then list[#list + 1] = named_places.word(word) else what = word end
+    end
+    if #list < 3 then core.fail{code = "usage", message = "--mounts takes a name and three places or more, with ; between them"} end
+    given[i] = {what = what, at = list}
+  end
+  return given
+end
 local car = sy.load(o.car)
 if not o.kind then
   if o.to then core.fail{code = "usage", message = "--to goes with a KIND: " .. table.concat(sheets.names(), ", ")} end
@@ -32,7 +49,8 @@ for _, name in ipairs{"replace", "page"} do
   if o[name] and not o.to then core.fail{code = "usage", message = ("--%s goes with --to FILE"):format(name)} end
 end
 if not o.to and not o.json then core.fail{code = "usage", message = "--to FILE.pdf is missing: where the sheets go"} end
-local made = sheets.of(car, o.kind, {state = o.state, paper = o.paper, part = o.part})
+local made = sheets.of(car, o.kind, {state = o.state, paper = o.paper, part = o.part, datum = o.datum and named_places.word(o.datum),
+  axes = o.axes, frame = o.frame, mounts = mounts_of(o.mounts)})
 if o.to then
   new_file.check_to(o.to, o.replace)
   made:save(o.to, {replace = o.replace, page = o.page})

@@ -28,6 +28,12 @@ local names = {}
 for name in pairs(cars) do names[#names + 1] = name end
 table.sort(names)
 
+-- Names of every kind; no points, states, shafts, records or limits.
+local odd_car = sy.car{title = 'a < b & "c" מנוע', axes = {x = "back", y = "right", z = "up"},
+  axles = {{name = "<front>", at = 0, track = 1400, loaded_radius = 300}, {name = "&rear", at = 2400, track = 1400, loaded_radius = 300}},
+  parts = {sy.part "מנוע קדמי & co" {mass = 400, at = {1200, 0, 300}, shape = sy.box {800, 600, 300}},
+           sy.part(("very long "):rep(9)) {mass = 3, at = {0, 0, 300}}, sy.part "%s%n" {mass = 2, at = {100, 0, 300}}}}
+
 local BLANKS = {"weighing", "corners", "levels", "cg_height", "teardown"}
 
 -- Every sheet of every car on both papers, once each: list of {what, result, number, canvas, width, height, margin}.
@@ -188,16 +194,157 @@ test("more_wheels_than_a_table_holds_go_on_below", function()
   check.raises(function() sheets.of(lorry, "cg_height") end, {code = "geometry", message = "needs a car of two axles"})
 end)
 
--- ---- files -----------------------------------------------------------------------------------------------------------------------------
+-- ---- evidence --------------------------------------------------------------------------------------------------------------------
 
-local odd = sy.car{title = 'a < b & "c" מנוע', axes = {x = "back", y = "right", z = "up"},
-  axles = {{name = "<front>", at = 0, track = 1400, loaded_radius = 300}, {name = "&rear", at = 2400, track = 1400, loaded_radius = 300}},
-  parts = {sy.part "מנוע קדמי & co" {mass = 400, at = {1200, 0, 300}, shape = sy.box {800, 600, 300}},
-           sy.part(("very long "):rep(9)) {mass = 3, at = {0, 0, 300}}, sy.part "%s%n" {mass = 2, at = {100, 0, 300}}}}
+local function all_of(result)
+  local list = {}
+  for _, page in ipairs(result.pages) do list[#list + 1] = table.concat(page.texts, "\n") end
+  return (table.concat(list, "\n"):gsub("\u{A0}", " "))
+end
+
+-- What the records call says of each record is held by tests/lua/test_records.lua; here, that the page has the same.
+test("evidence_has_the_numbers_of_the_records", function()
+  local text, measurement = require "steelyard.print.text", require "steelyard.measure.measurement"
+  for _, name in ipairs{"tansy", "sedge"} do
+    local car = cars[name]
+    local result = sheets.of(car, "evidence")
+    local page = all_of(result):gsub(" ± ", " +- "):gsub("−", "-")
+    check.equal(#result.evidence.records, #car:records())
+    for _, fact in ipairs(result.evidence.records) do
+      local record, by = car:record(fact.name), {}
+      for _, one in ipairs(fact.results) do by[one.name] = one end
+      check.ok(#record.rows > 0)
+      for _, row in ipairs(record.rows) do
+        check.equal({by[row.name].value, by[row.name].sd, by[row.name].unit}, {row.read, row.sd.read, row.unit}, fact.name)
+      end
+      check.equal({fact.state, fact.instrument and fact.instrument.name, fact.date}, {record.state, record.instrument, record.date})
+      if record.mass then
+        check.contains(page, text.plus_minus(record.mass, by.mass.sd, measurement.decimals(by.mass.sd, 1)))
+      end
+    end
+  end
+end)
+
+test("a_height_has_the_interval_of_its_fit", function()
+  for _, fact in ipairs(sheets.of(cars.tansy, "evidence").evidence.records) do
+    if fact.kind == "lift" then
+      local interval = cars.tansy:record(fact.name).reading.interval
+      check.near(fact.results[1].half, (interval.high - interval.low) / 2, 1e-9)
+      return
+    end
+  end
+end)
+
+-- A car of invented parts: what is measured of it, and limits that know it and limits that do not.
+local function measured_car(records, limits)
+  return sy.car{title = "Measured (invented)", axes = {x = "back", y = "right", z = "up"},
+    axles = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2400, track = 1480, loaded_radius = 300}},
+    instruments = {{name = "pads", step = 0.1, sd = 0.1, certificate = "C 7, 2026-01-09"}},
+    parts = {sy.part "tub" {mass = sy.sd(600, 8), at = {1200, 5, 350}}, sy.tank "fuel" {capacity = 40, fill = 20, density = 0.75,
+      at = {1300, 0, 300}}, sy.person "driver" {mass = 78, at = {1000, 180, 350}}},
+    states = {sy.state "kerb" {without = {"driver"}}, sy.state "race" {}}, records = records, limits = limits}
+end
+
+local LOADS = {lf = 150.2, rf = 151.2, lr = 157.6, rr = 158.1, zero_before = 0, zero_after = 0.2}
+
+test("a_limit_has_a_verdict_where_it_was_measured_and_is_unknown_elsewhere", function()
+  local car = measured_car({
+    sy.record "scales" {kind = "corners", state = "kerb", instrument = "pads", corners = LOADS, date = "2026-05-01"},
+    sy.record "again" {kind = "corners", state = "kerb", instrument = "pads", date = "2026-05-03",
+                       corners = {lf = 150.4, rf = 151.2, lr = 157.8, rr = 158.1}},
+    sy.record "half empty" {kind = "corners", state = "race", fill = {fuel = 4}, corners = LOADS, date = "2026-05-09"}}, {
+    {name = "kerb mass", quantity = "mass", max = 650, state = "kerb"}, {name = "light", quantity = "mass", max = 600, state = "kerb"},
+    {name = "race mass", quantity = "mass", max = 900, state = "race"}, {name = "height", quantity = "height", max = 400},
+    {name = "cross", quantity = "cross_share", min = 49, max = 51, state = {"kerb", "race"}},
+    {name = "yaw", quantity = "yaw_index", max = 1}})
+  local found, by = sheets.of(car, "evidence").evidence, {}
+  for _, row in ipairs(found.limits) do by[row.name .. (row.state and " " .. row.state or "")] = row end
+  check.equal({by["kerb mass kerb"].status, by["kerb mass kerb"].record}, {"pass", "again"}) -- the later of two
+  check.near(by["kerb mass kerb"].value, 617.5, 1e-9)
+  check.equal({by["light kerb"].status, by["light kerb"].why}, {"fail", "17.50 kg over the limit"})
+  check.equal({by["race mass race"].status, by["race mass race"].value, by["race mass race"].why},
+              {"unknown", nil, "measured in race, loaded otherwise"})
+  check.equal({by.height.status, by.height.why}, {"unknown", "not measured"})
+  check.equal(by.yaw.status, "unknown")
+  check.equal({by["cross kerb"].status, by["cross race"].status}, {"pass", "unknown"})
+  local page = all_of(sheets.of(car, "evidence"))
+  for _, piece in ipairs{"C 7, 2026-01-09", "run 1: 0 before, 0.2 after (kg)", "fuel 20.0 L, 15.0 kg", "FAIL", "measured by",
+                         "signature", "driver 78.0 kg; fuel 4.0 L, 3.0 kg",
+                         "Mass = lf + rf + lr + rr = 150.40 + 151.20 + 157.80 + 158.10 = 617.50 kg."} do
+    check.contains(page, piece)
+  end
+  check.ok(not page:find(core.fixed(car:balance().mass, 1), 1, true), "nothing of the ledger")
+end)
+
+test("what_was_measured_of_an_earlier_car_decides_nothing_of_this_one", function()
+  local by = {}
+  for _, row in ipairs(sheets.of(cars.sedge, "evidence", {state = "scales"}).evidence.limits) do by[row.name] = row end
+  check.equal(by["front share"].record, "second scales") -- of the car as the file has it; three others are of an earlier file
+  check.near(by["front share"].value, cars.sedge:record("second scales").front_share, 1e-12)
+  check.equal(by["cross weight"].status, "unknown")
+end)
+
+test("a_car_without_records_or_limits_says_so", function()
+  check.contains(all_of(sheets.of(cars.twayblade, "evidence")), "No record in the file: nothing was measured.")
+  for _, row in ipairs(sheets.of(cars.twayblade, "evidence").evidence.limits) do check.equal(row.status, "unknown") end
+  check.contains(all_of(sheets.of(measured_car(), "evidence")), "the file states no limits")
+end)
+
+-- ---- the order for a frame -----------------------------------------------------------------------------------------------------------
+
+test("places_stand_in_the_builders_datum", function()
+  local o = sheets.of(cars.bistort, "order", {datum = "crank centre", axes = {"forward", "left", "up"}}).order
+  local by = {}
+  for _, point in ipairs(o.points) do by[point.name] = point end
+  check.equal({by["crank centre"].x, by["crank centre"].y, by["crank centre"].z}, {0.0, 0.0, 0.0})
+  check.near(by["lifting eye, timing end"].y, -(950 - 765), 1e-9) -- the file's y runs to the right
+  check.near(by["lifting eye, timing end"].sd.z, 2, 1e-12)
+  check.equal(o.datum, "x forward, y left, z up, from the point crank centre")
+  -- the same car measured along other axes: the same sheet
+  local one, other = sheets.of(cars.twayblade, "order", {datum = "crank centre", axes = {"forward", "left", "up"}}).order,
+    sheets.of(cars.restated, "order", {datum = "crank centre", axes = {"forward", "left", "up"}}).order
+  for _, list in ipairs{"points", "wheels", "joints"} do
+    check.ok(#one[list] > 0)
+    for i, spot in ipairs(one[list]) do
+      for _, letter in ipairs{"x", "y", "z"} do check.near(other[list][i][letter], spot[letter], 1e-9, spot.name) end
+    end
+  end
+end)
+
+test("a_mock_up_is_not_what_the_frame_carries", function()
+  for _, row in ipairs(sheets.of(cars.twayblade, "order").order.loads) do check.ok(row.state ~= "mock-up") end
+  check.equal(sheets.of(cars.twayblade, "order", {state = "mock-up"}).order.loads[1].state, "mock-up") -- unless it is asked for
+end)
+
+test("mounts_that_would_have_to_pull_are_not_given_a_load", function()
+  local mounts = {{what = "powertrain", at = {{100, 0, 0}, {200, 100, 0}, {200, -100, 0}}}}
+  local row = sheets.of(cars.twayblade, "order", {mounts = mounts, state = "race start"}).order.mounts[1].rows[1]
+  check.equal(row.loads, nil)
+  check.contains(row.why, "outside its mounts")
+  check.contains(all_of(sheets.of(cars.twayblade, "order", {mounts = mounts})), "unknown")
+end)
+
+test("a_car_without_points_states_and_shafts_has_an_order_too", function()
+  local result = sheets.of(odd_car, "order")
+  check.equal({#result.order.points, #result.order.joints, #result.order.loads}, {0, 0, 1})
+  check.contains(all_of(result), "The file states no points")
+  check.contains(all_of(result), "Not stated: name the parts of the frame with --frame")
+end)
+
+test("a_wrong_datum_is_refused", function()
+  local function order(o) return function() sheets.of(cars.bistort, "order", o) end end
+  check.raises(order{datum = "crank center"}, {code = "unknown", field = "datum", hint = "crank centre"})
+  check.raises(order{axes = {"forward", "left"}}, {code = "content", field = "axes"})
+  check.raises(order{axes = {"forward", "back", "up"}}, {code = "clash", field = "axes", message = "forward and back run along one line"})
+  check.raises(order{axes = {"foward", "left", "up"}}, {code = "unknown", field = "axes", hint = "forward"})
+  check.raises(order{frame = {"rear fram"}}, {code = "unknown", hint = "rear frame"})
+end)
+
+-- ---- files -----------------------------------------------------------------------------------------------------------------------------
 
 test("names_of_every_kind_are_set", function()
   for _, kind in ipairs(sheets.names()) do
-    local result = sheets.of(odd, kind)
+    local result = sheets.of(odd_car, kind)
     for i = 1, #result.pages do
       local path = new_path ".svg"
       result:save(path, {page = i})
@@ -231,7 +378,7 @@ if check.can_paper then
   test("names_of_every_kind_stand_in_a_pdf", function()
     for _, kind in ipairs(sheets.names()) do
       local path = new_path ".pdf"
-      sheets.of(odd, kind):save(path)
+      sheets.of(odd_car, kind):save(path)
       check.ok(#bytes_of(path) > 1000)
       os.remove(path)
     end

@@ -26,6 +26,9 @@ sheets.kinds = {
   {"levels", "blank: the floor under each tyre, and where the wheels stand", "forms", what = "levels"},
   {"cg_height", "blank: CG height by lifting the rear", "forms", what = "cg_height"},
   {"teardown", "blank: pieces on the scale, whole by whole", "forms", what = "teardown", takes = {part = true}},
+  {"evidence", "for an inspection: what was measured, and what the limits say to it", "evidence"},
+  {"order", "for who builds the frame: hardpoints, centres, loads, CG, its mass", "order",
+   takes = {datum = true, axes = true, frame = true, mounts = true}},
 }
 
 local by_name = {}

@@ -14,7 +14,7 @@
 local canvas = require "steelyard.draw.canvas"
 local words = require "steelyard.draw.words"
 
-local page = {MARGIN = 14, ROW = 7, BLANK = 17, CREASE = 2.5}
+local page = {MARGIN = 14, ROW = 7, BLANK = 17, CREASE = 2.5, KEPT = 60}
 
 local SIZES, LINE = canvas.sizes, 4.2
 local MARGIN, ROW, BLANK, CREASE = page.MARGIN, page.ROW, page.BLANK, page.CREASE
@@ -104,6 +104,9 @@ function Stack:finish()
 end
 
 -- ---- words ------------------------------------------------------------------------------------------------------------------------
+
+--- Room for a table of words of so many rows that is kept together, below its heading.
+function page.room_of(rows) return rows * 4.6 + 5.2 <= page.KEPT and rows * 4.6 + 5.2 or 20 end
 
 --- A heading within the page; room: mm that must follow it on the same half, a row of a table unless stated.
 function Stack:section(shown, room)
@@ -294,6 +297,7 @@ local function row_height(o, widths, cells)
 end
 
 local function table_heading(s, o, widths)
+  if o.bare then return end
   local cells = {}
   for k, column in ipairs(o.columns) do cells[k] = column[1] end
   s.y = s.y + table_row(s, o, widths, cells, true)
@@ -302,11 +306,13 @@ local function table_heading(s, o, widths)
 end
 
 --- A table of words. o.columns: {heading, left = true, gives = true: goes on in more lines}; o.rows: lists of cells, each words or {words,
--- bold =, colour =}; o.size.
+-- bold =, colour =}; o.size; o.bare: without headings. One of up to KEPT mm stays on one half.
 function Stack:table(o)
-  o = {columns = o.columns, rows = o.rows, size = o.size or SIZES.text, apart = o.apart or 3}
+  o = {columns = o.columns, rows = o.rows, size = o.size or SIZES.text, apart = o.apart or 3, bare = o.bare}
   local widths = widths_of(o, self.right - self.left, o.size)
-  self:room(5.2 + 4.6)
+  local whole = 5.2
+  for _, row in ipairs(o.rows) do whole = whole + row_height(o, widths, row) end
+  self:room(whole <= page.KEPT and whole or 5.2 + 4.6)
   table_heading(self, o, widths)
   for _, row in ipairs(o.rows) do
     local high = row_height(o, widths, row)
