@@ -45,10 +45,15 @@ local function add(what, result)
                          height = c.height, margin = 14, texts = result.pages[i].texts}
   end
 end
+-- What is marked out of each car; all of it would be a hundred tiles.
+local marked = {twayblade = "crankcase", burnet = "fuel", first_guess = "engine", bistort = "cylinder block", tansy = "engine",
+                sedge = "nose", restated = "crankcase"}
 for _, name in ipairs(names) do
   for _, kind in ipairs(sheets.names()) do
-    for _, paper in ipairs{"a4", "a3"} do
-      add(("%s %s %s"):format(name, kind, paper), sheets.of(cars[name], kind, {paper = paper}))
+    for _, paper in ipairs(kind == "markout" and {"a4", "a3", "long"} or {"a4", "a3"}) do
+      local o = {paper = paper, part = kind == "markout" and marked[name] or nil}
+      if kind == "markout" and paper == "a3" then o.view = "side" end
+      add(("%s %s %s"):format(name, kind, paper), sheets.of(cars[name], kind, o))
     end
   end
 end
@@ -72,7 +77,7 @@ end)
 test("nothing_is_written_on_the_crease", function()
   for _, page in ipairs(pages) do
     for _, item in ipairs(page.canvas.items) do
-      if item.what ~= "crease" then
+      if item.what ~= "crease" and page.result.kind ~= "markout" then -- which is not folded
         local _, y1, _, y2 = require("steelyard.draw.canvas").bounds_of(item)
         check.ok(y2 <= page.height / 2 - 1 or y1 >= page.height / 2 + 1, ("%s: %s"):format(page.what, item.words or item.what))
       end
@@ -150,11 +155,11 @@ test("each_page_names_the_file_by_its_whole_digest", function()
   local digest = check.command("sha256sum vehicles/twayblade.lua").out:match "^%x+"
   check.equal(#digest, 64)
   for _, kind in ipairs(sheets.names()) do
-    for _, page in ipairs(sheets.of(cars.twayblade, kind).pages) do
+    for _, page in ipairs(sheets.of(cars.twayblade, kind, {part = kind == "markout" and "crankcase" or nil}).pages) do
       local all = table.concat(page.texts, "\n")
       check.contains(all, ("twayblade.lua, sha256 %s, steelyard %s"):format(digest, core.version))
       check.contains(all, "Arithmetic, not permission")
-      check.contains(all, "Twayblade, mid-engined two-seater (invented)")
+      check.ok(all:find("Twayblade, mid-engined two-seater (invented)", 1, true) or all:find("Mark-out 1:1", 1, true))
     end
   end
 end)
@@ -340,18 +345,128 @@ test("a_wrong_datum_is_refused", function()
   check.raises(order{frame = {"rear fram"}}, {code = "unknown", hint = "rear frame"})
 end)
 
+-- ---- mark-out ------------------------------------------------------------------------------------------------------------------------
+
+local function items(result, number, what)
+  local list = {}
+  for _, item in ipairs(sheets.canvases(result)[number].items) do
+    if (item.what or ""):find(what) then list[#list + 1] = item end
+  end
+  return list
+end
+
+test("the_cover_has_a_square_of_100_and_says_how_to_print", function()
+  for _, o in ipairs{{part = "crankcase"}, {part = "crankcase", paper = "long"}} do
+    local result = sheets.of(cars.twayblade, "markout", o)
+    local square = items(result, 1, "^square$")[1].loops[1]
+    check.near(square[2][1] - square[1][1], 100, 1e-9)
+    check.near(square[3][2] - square[2][2], 100, 1e-9)
+    check.contains(all_of(result), "Print at 100 %, no fit to page")
+  end
+end)
+
+-- The crankcase of the file: a box of three lengths. What lies on the tiles, each piece once where they overlap, is its outline at 1:1.
+test("tiles_put_together_are_the_outline", function()
+  local result = sheets.of(cars.twayblade, "markout", {part = "crankcase"})
+  local m = result.markout
+  check.equal(#result.pages, 1 + m.rows * m.columns)
+  local left, right, top, bottom = math.huge, -math.huge, math.huge, -math.huge
+  for k = 1, m.rows do
+    for i = 1, m.columns do
+      for _, item in ipairs(items(result, 1 + (k - 1) * m.columns + i, "^body ")) do
+        for _, line in ipairs(item.loops) do
+          for _, p in ipairs(line) do -- tiles are 162 wide, 238.8 high, and overlap by 10
+            local x, y = p[1] + (i - 1) * 152, p[2] + (k - 1) * (297 - 28 - 7 - 20 - 8.2 + 4 - 10)
+            left, right, top, bottom = math.min(left, x), math.max(right, x), math.min(top, y), math.max(bottom, y)
+          end
+        end
+      end
+    end
+  end
+  local body
+  for _, one in ipairs(cars.twayblade:scene{}.bodies) do body = one.name == "crankcase" and one or body end
+  local a1, a2, b1, b2 = math.huge, -math.huge, math.huge, -math.huge
+  for _, p in ipairs(body.outlines.plan[1]) do
+    a1, a2, b1, b2 = math.min(a1, p[1]), math.max(a2, p[1]), math.min(b1, p[2]), math.max(b2, p[2])
+  end
+  check.near(bottom - top, a2 - a1, 1e-9) -- fore-aft runs down the paper
+  check.near(right - left, b2 - b1, 1e-9)
+  check.near(m.height, a2 - a1 + 40, 1e-9)
+end)
+
+test("grid_lines_are_100_apart_and_named_by_the_file", function()
+  local result = sheets.of(cars.twayblade, "markout", {part = "crankcase"})
+  local seen = 0
+  for number = 2, #result.pages do
+    local by = {}
+    for _, item in ipairs(items(result, number, "^grid$")) do
+      local p, q = item.loops[1][1], item.loops[1][2]
+      local upright = p[1] == q[1]
+      table.insert(by, {upright, upright and p[1] or p[2]})
+    end
+    for i = 2, #by do
+      if by[i][1] == by[i - 1][1] then
+        check.near(math.abs(by[i][2] - by[i - 1][2]), 100, 1e-9)
+        seen = seen + 1
+      end
+    end
+  end
+  check.ok(seen > 2)
+  check.contains(all_of(result), "y 100")
+end)
+
+test("what_cannot_be_marked_out_is_refused", function()
+  local function of(car, o) return function() sheets.of(cars[car], "markout", o) end end
+  check.raises(of("twayblade", {part = "crankcasse"}), {code = "unknown", hint = "crankcase"})
+  check.raises(of("twayblade", {part = "body", paper = "long", view = "front"}), {code = "unknown", field = "view"})
+  check.raises(of("twayblade", {part = "driver", state = "kerb"}), {code = "missing", field = "part", message = "is not aboard"})
+  local long = sy.car{title = "Long (invented)", axes = {x = "back", y = "right", z = "up"},
+    axles = {{name = "front", at = 0, track = 1800, loaded_radius = 400}, {name = "rear", at = 7000, track = 1800, loaded_radius = 400}},
+    parts = {sy.part "beam" {mass = 900, at = {3500, 0, 600}, shape = sy.box {7600, 1800, 200}}}}
+  check.raises(function() sheets.of(long, "markout", {part = "beam", paper = "long"}) end, {code = "range", field = "paper"})
+  check.raises(function() sheets.of(long, "markout", {part = "beam"}) end,
+               {code = "range", field = "part", message = "tiles at full size"})
+  check.raises(function() sheets.of(long, "weighing", {paper = "long"}) end, {code = "clash", field = "paper"})
+end)
+
+-- ---- the lift ---------------------------------------------------------------------------------------------------------------------
+
+test("the_lift_sheet_has_the_plan_and_none_of_its_readings", function()
+  for _, name in ipairs{"twayblade", "bistort", "burnet"} do
+    local car = cars[name]
+    local result, plan = sheets.of(car, "lift"), car:plan_lift{within = 10, pads = {sd = 0.1}, sd = {lift = 2, radius = 1, wheelbase = 2}}
+    check.equal({result.lift.lift, result.lift.steps, result.lift.repeats}, {plan.lift, plan.steps, plan.repeats})
+    local page = all_of(result)
+    check.contains(page, "Nobody in the car while it is up")
+    for k = 1, plan.steps do
+      check.contains(page, ("step %d %s mm"):format(k, core.shortest(plan.lift * k / plan.steps):gsub("%.0$", "")))
+    end
+    if plan.touches[1] and plan.touches[1].lift then
+      check.contains(page, ("%s from %s mm"):format(plan.touches[1].point, core.fixed(plan.touches[1].lift, 0)))
+    end
+    for _, row in ipairs(plan.expected) do
+      for _, key in ipairs{"front", "rear", "lf", "rr"} do
+        if row[key] then check.ok(not page:find(core.fixed(row[key], 1), 1, true), name) end
+      end
+    end
+    check.ok(not page:find(core.fixed(car:balance().height, 1), 1, true))
+  end
+  check.contains(all_of(sheets.of(cars.twayblade, "lift", {within = 0.5})), "Not to be had so")
+  check.contains(all_of(sheets.of(cars.twayblade, "lift", {lifted = "front"})), "rear axle chocked, front free")
+end)
+
 -- ---- files -----------------------------------------------------------------------------------------------------------------------------
 
 test("names_of_every_kind_are_set", function()
   for _, kind in ipairs(sheets.names()) do
-    local result = sheets.of(odd_car, kind)
+    local result = sheets.of(odd_car, kind, {part = kind == "markout" and "מנוע קדמי & co" or nil})
     for i = 1, #result.pages do
       local path = new_path ".svg"
       result:save(path, {page = i})
       local svg = bytes_of(path)
       os.remove(path)
       check.ok(not svg:find('a < b & "c"', 1, true))
-      check.contains(svg, "a &lt; b &amp; &quot;c&quot;")
+      check.contains(svg, kind == "markout" and "קדמי &amp; co" or "a &lt; b &amp; &quot;c&quot;")
       rules.keep(check, {canvas = sheets.canvases(result)[i], width = 210, height = 297, margin = 14}, kind)
     end
     check.contains(table.concat(result.pages[1].texts, "\n"), "made by a script, without a file")
@@ -378,7 +493,7 @@ if check.can_paper then
   test("names_of_every_kind_stand_in_a_pdf", function()
     for _, kind in ipairs(sheets.names()) do
       local path = new_path ".pdf"
-      sheets.of(odd_car, kind):save(path)
+      sheets.of(odd_car, kind, {part = kind == "markout" and "מנוע קדמי & co" or nil}):save(path)
       check.ok(#bytes_of(path) > 1000)
       os.remove(path)
     end

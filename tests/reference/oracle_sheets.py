@@ -1,4 +1,7 @@
-"""The order sheet of vehicles/bistort.lua worked out from the file by nothing of the project: its numbers are read from the text of the file,
+"""Sheets of paper against what nothing of the project works out.
+
+The square of a mark-out and the grid of its tiles are measured in dots: the PDF rasterised at 600 dots an inch by pdftoppm (poppler).
+The order sheet of vehicles/bistort.lua is worked out from the file: its numbers are read from the text of the file,
 places are turned to the builder's axes, and masses and loads are summed part by part in the state "race start".
 
 Source: moments of a rigid body about two supports (statics); ISO 8855:2011 for forward, left and up. The file's axes: x forward, y right,
@@ -9,7 +12,10 @@ import json
 import re
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
+
+import numpy
 
 from support.library import Checks
 
@@ -106,4 +112,61 @@ for line in re.findall(r'part "[^"]+" \{.*?mass = .*', lines):
     count = re.search(r"count = (\d+)", line)
     total += mass * (2 if "pair = true" in line else int(count.group(1)) if count else 1)
 near("mass of the rear frame, kg", document("--frame", "rear frame")["frame_total"]["mass"], total, 1e-9)
+
+
+# ---- paper ------------------------------------------------------------------------------------------------------------------------
+
+DOTS_A_MM = 600 / 25.4
+
+
+def built_in():
+    with tempfile.NamedTemporaryFile("w", suffix=".lua") as script:
+        script.write('os.exit(pcall(require, "steelyard.canvas_cairo") and 0 or 7)')
+        script.flush()
+        return subprocess.run([STEELYARD, script.name]).returncode == 0
+
+
+def raster(pdf, number):
+    """A page as rows of grey dots, 0 black."""
+    words = ["pdftoppm", "-r", "600", "-gray", "-f", str(number), "-l", str(number), "-singlefile", str(pdf), str(pdf.with_suffix(""))]
+    subprocess.run(words, check=True)
+    data = pdf.with_suffix(".pgm").read_bytes()
+    size = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", data)
+    return numpy.frombuffer(data[size.end():], numpy.uint8).reshape(int(size.group(2)), int(size.group(1)))
+
+
+def lines_at(dark):
+    """Middles, in mm, of the runs of dots that are dark."""
+    edges = numpy.flatnonzero(numpy.diff(numpy.concatenate([[0], dark.astype(int), [0]])))
+    return [(a + b - 1) / 2 / DOTS_A_MM for a, b in zip(edges[::2], edges[1::2])]
+
+
+def measure(paper):
+    with tempfile.TemporaryDirectory() as folder:
+        pdf = Path(folder) / "x.pdf"
+        words = [STEELYARD, "sheets", "vehicles/twayblade.lua", "markout", "--part", "crankcase", "--paper", paper, "--to", str(pdf)]
+        subprocess.run(words, check=True, stdout=subprocess.DEVNULL)
+        cover = raster(pdf, 1)
+        # An upright edge of the square is dark over 100 mm of one column of dots, a level one of one row. Half the ink of a hairline of 0.18 mm
+        # (4 dots) is dark enough; the frame is 14 mm from the left, so only its own columns are looked at.
+        left = int(10 * DOTS_A_MM), int(125 * DOTS_A_MM)
+        top = int(25 * DOTS_A_MM), int(170 * DOTS_A_MM)
+        part = cover[top[0]:top[1], left[0]:left[1]] < 128
+        upright = lines_at(part.sum(axis=0) > 95 * DOTS_A_MM)
+        level = lines_at(part.sum(axis=1) > 95 * DOTS_A_MM)
+        level = [y for y in level if any(abs(abs(y - other) - 100) < 1 for other in level)]  # and not the rule of a table
+        near(f"{paper}: the square is 100 mm wide", max(upright) - min(upright), 100, 0.1)  # asked for: a tenth of a millimetre
+        near(f"{paper}: the square is 100 mm high", max(level) - min(level), 100, 0.1)
+        if paper == "long":
+            return
+        tile = raster(pdf, 2)
+        grey = (tile > 128) & (tile < 230)  # pale lines
+        rows = lines_at(grey[int(40 * DOTS_A_MM):int(260 * DOTS_A_MM)].sum(axis=1) > 100 * DOTS_A_MM)
+        gaps = [b - a for a, b in zip(rows, rows[1:]) if b - a > 90]
+        near(f"{paper}: grid lines are 100 mm apart", gaps[0] if gaps else 0, 100, 0.1)
+
+
+if built_in():
+    for paper_name in ("a4", "a3", "long"):
+        measure(paper_name)
 checks.finish()

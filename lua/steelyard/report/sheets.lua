@@ -29,6 +29,10 @@ sheets.kinds = {
   {"evidence", "for an inspection: what was measured, and what the limits say to it", "evidence"},
   {"order", "for who builds the frame: hardpoints, centres, loads, CG, its mass", "order",
    takes = {datum = true, axes = true, frame = true, mounts = true}},
+  {"markout", "at full size: outline and points of a part, on tiles or one long page", "markout", folded = false, long = true,
+   takes = {part = true, view = true}},
+  {"lift", "for who lifts an axle: cautions, steps, what touches first, blanks", "lift",
+   takes = {within = true, pad = true, lifted = true}},
 }
 
 local by_name = {}
@@ -89,12 +93,16 @@ function sheets.of(car, name, o)
   o = o or {}
   local kind = find_kind(name)
   check_options(kind, o)
+  if o.paper == "long" and not kind.long then
+    core.fail{code = "clash", field = "paper", message = ("is long, which the sheet %s is not"):format(name), hint = "choose a4 or a3"}
+  end
   if o.state ~= nil then car = car:state(o.state) end
   local c = contents.inside(car)
   local maker = require("steelyard.report.sheets." .. kind[3])
   local result = origin.of_car(setmetatable({kind = name, paper = o.paper or "a4", state = loading.title(c), heading = car:heading(),
     pages = {}, notes = {}, sd = {}}, Sheets), c)
-  local stack = require("steelyard.report.sheets.page").stack{paper = result.paper, folded = kind.folded, left = foot_of(result),
+  local stack = require("steelyard.report.sheets.page").stack{paper = result.paper == "long" and "a4" or result.paper,
+    folded = kind.folded, left = foot_of(result),
     right = "Arithmetic, not permission: local codes and licensed practice decide."}
   result[name], result.notes = maker[kind.what or "draw"](stack, car, o)
   result.notes = result.notes or {}

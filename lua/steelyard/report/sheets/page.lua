@@ -43,10 +43,16 @@ end
 
 local function put(s, x, y, shown, look) return s.canvas:text(x, y, shown, look) end
 
+--- A page of any size, which the maker fills by itself; gives its canvas.
+function Stack:add(width, height)
+  self.canvas = canvas.new(width)
+  self.canvas.height = height
+  self.pages[#self.pages + 1] = self.canvas
+  return self.canvas
+end
+
 local function add_canvas(s)
-  s.canvas = canvas.new(s.width)
-  s.canvas.height = s.height
-  s.pages[#s.pages + 1] = s.canvas
+  s:add(s.width, s.height)
   s.y = s.top
 end
 
@@ -58,18 +64,20 @@ local function lines_of(s, shown, size, look, most)
   end
 end
 
-local function put_heading(s, again)
-  local says = s.says
+local function put_heading(s, says, again)
   lines_of(s, says.title .. (again and ", continued" or ""), again and SIZES.large or SIZES.title, {bold = true}, 2)
   if says.state then lines_of(s, says.state, SIZES.state, {}, 2) end
   for _, line in ipairs(not again and says.lines or {}) do lines_of(s, line, SIZES.text, {colour = "grey"}) end
   s.y = s.y + 1
 end
 
+--- A heading below s.y: {title, state =, lines =}.
+function Stack:heading(says) put_heading(self, says, false) end
+
 function Stack:sheet(says)
   self.says = says
   add_canvas(self)
-  put_heading(self)
+  self:heading(says)
 end
 
 --- Makes sure of so many mm of page below s.y, on this half or the next. True where something was left behind: a table repeats its heading.
@@ -78,22 +86,22 @@ function Stack:room(mm)
   if self.folded and self.y < crease + CREASE and self.y + mm > crease - CREASE then self.y, moved = crease + CREASE, true end
   if self.y + mm <= self.bottom then return moved end
   add_canvas(self)
-  put_heading(self, true)
+  put_heading(self, self.says, true)
   return true
 end
 
 --- The feet, and marks in the margin where the page is folded.
 function Stack:finish()
   for i, c in ipairs(self.pages) do
-    local y = self.height - MARGIN - FOOT + 1.6
-    c:line(self.left, y, self.right, y, {weight = "hair", colour = "pale", what = "foot"})
+    local y, right = c.height - MARGIN - FOOT + 1.6, c.width - MARGIN
+    c:line(self.left, y, right, y, {weight = "hair", colour = "pale", what = "foot"})
     local number = ("%d of %d"):format(i, #self.pages)
     local function foot(x, line, shown, anchor)
       c:text(x, y + line, shown, {size = SIZES.small, colour = "grey", foot = true, anchor = anchor})
     end
-    foot(self.left, 2.8, canvas.cut(self.foot[1], self.right - self.left, SIZES.small))
-    foot(self.left, 6, canvas.cut(self.foot[2], self.right - self.left - 20, SIZES.small))
-    foot(self.right, 6, number, "end")
+    foot(self.left, 2.8, canvas.cut(self.foot[1], right - self.left, SIZES.small))
+    foot(self.left, 6, canvas.cut(self.foot[2], right - self.left - 20, SIZES.small))
+    foot(right, 6, number, "end")
     if self.folded then
       for _, x in ipairs{self.left, self.right} do
         c:line(x, self.height / 2, x == self.left and x + 3 or x - 3, self.height / 2, {weight = "hair", colour = "pale", what = "crease"})
