@@ -35,18 +35,6 @@ local o = sy.options{
     replace = {nil, "with --to: a file that is there already is replaced"},
   },
 }
--- "engine;front mount;1600,-55,200;rear mount" -> {what = "engine", at = places}
-local function mounts_of(given)
-  for i, text in ipairs(given or {}) do
-    local what, list = nil, {}
-    for word in (text .. ";"):gmatch " *(.-) *;" do
-      if what then list[#list + 1] = named_places.word(word) else what = word end
-    end
-    if #list < 3 then core.fail{code = "usage", message = "--mounts takes a name and three places or more, with ; between them"} end
-    given[i] = {what = what, at = list}
-  end
-  return given
-end
 local car = sy.load(o.car)
 if not o.kind then
   if o.to then core.fail{code = "usage", message = "--to goes with a KIND: " .. table.concat(sheets.names(), ", ")} end
@@ -57,7 +45,7 @@ for _, name in ipairs{"replace", "page"} do
 end
 if not o.to and not o.json then core.fail{code = "usage", message = "--to FILE.pdf is missing: where the sheets go"} end
 local made = sheets.of(car, o.kind, {state = o.state, paper = o.paper, part = o.part, datum = o.datum and named_places.word(o.datum),
-  axes = o.axes, frame = o.frame, mounts = mounts_of(o.mounts), view = o.view, within = o.within, pad = o.pad, lifted = o.lifted})
+  axes = o.axes, frame = o.frame, mounts = sheets.mounts(o.mounts), view = o.view, within = o.within, pad = o.pad, lifted = o.lifted})
 if o.to then
   new_file.check_to(o.to, o.replace)
   made:save(o.to, {replace = o.replace, page = o.page})

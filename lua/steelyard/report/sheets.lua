@@ -80,14 +80,6 @@ local function foot_of(result)
   return ("%s%s, sha256 %s, %s"):format(name, changes, file.sha256, version)
 end
 
-local function texts_of(c)
-  local list = {}
-  for _, item in ipairs(c.items) do
-    if item.kind == "text" then list[#list + 1] = item.words end
-  end
-  return list
-end
-
 --- The sheets of a kind. o: state, paper = "a4" or "a3", and what the kind takes of its own.
 function sheets.of(car, name, o)
   o = o or {}
@@ -107,8 +99,25 @@ function sheets.of(car, name, o)
   result[name], result.notes = maker[kind.what or "draw"](stack, car, o)
   result.notes = result.notes or {}
   insides[result] = stack:finish()
-  for i, page in ipairs(insides[result]) do result.pages[i] = {width = page.width, height = page.height, texts = texts_of(page)} end
+  for i, page in ipairs(insides[result]) do result.pages[i] = {width = page.width, height = page.height, texts = page:texts()} end
   return result
+end
+
+--- What --mounts was given: "engine;front mount;1600,-55,200;rear mount" -> {what = "engine", at = places}, each of a list; nil for nil.
+function sheets.mounts(given)
+  if given == nil then return nil end
+  local list = {}
+  for i, words_of in ipairs(given) do
+    local what, at = nil, {}
+    for word in (words_of .. ";"):gmatch " *(.-) *;" do
+      if what then at[#at + 1] = named_places.word(word) else what = word end
+    end
+    if #at < 3 then
+      core.fail{code = "content", field = "mounts", message = "takes a name and three places or more, with ; between them"}
+    end
+    list[i] = {what = what, at = at}
+  end
+  return list
 end
 
 --- The canvases of a result, a page each.

@@ -98,7 +98,7 @@ calls.documents = {
     {"sheets[].text", "text", "", "the form"})},
   {"workshop_sheets", "What sheets prints.", fields = stated({"kind", "text", "", "which sheets"}, {"paper", "text", "", "a4, a3 or long"},
     {"pages[].width", "number", "mm", "of the paper"}, {"pages[].height", "number", "mm", "the same"},
-    {"pages[].texts", "text[]", "", "all that stands on it, in the order it was set"},
+    {"pages[].texts", "text[]", "", "all that stands above the foot, in the order it was set"},
     {"evidence?.records[]?.name", "text", "", "a record of the file"}, {"evidence?.records[]?.kind", "text", "", "its kind"},
     {"evidence?.records[]?.method", "text", "", "in words"}, {"evidence?.records[]?.date?", "text", "", "as the file has it"},
     {"evidence?.records[]?.instrument?.name", "text", "", "what it was read on"},

@@ -120,6 +120,9 @@ function lift.draw(s, car, o)
   local plan = car:plan_lift{within = o.within or WITHIN, pads = {sd = o.pad or PAD}, lifted = o.lifted, sd = SD}
   s:sheet{title = ("Lift sheet, %s up"):format(plan.lifted), state = words.name(c.shared.spec.title or ""), lines = {
     "Load state: " .. words.name(plan.state)}}
+  for _, note in ipairs(plan.notes) do -- who is aboard and must not be, first
+    if note ~= remarks.CAUTION then s:sentences({text.sentence(note)}, {bold = true}) end
+  end
   s:sentences({text.sentence(remarks.CAUTION)}, {bold = true})
   if not plan.possible then
     s:sentences({("Not to be had so: even this lift leaves ± %s, asked is ± %s."):format(mm(plan.half_width), mm(plan.within))},
