@@ -296,6 +296,11 @@ test("what_was_measured_of_an_earlier_car_decides_nothing_of_this_one", function
   check.equal(by["front share"].record, "second scales") -- of the car as the file has it; three others are of an earlier file
   check.near(by["front share"].value, cars.sedge:record("second scales").front_share, 1e-12)
   check.equal(by["cross weight"].status, "unknown")
+  -- with a limit on what only the lift of two years ago has measured
+  local path = "vehicles/sedge.lua"
+  local said = bytes_of(path):gsub("limits = {", 'limits = { { name = "CG", quantity = "height", max = 400 },')
+  local row = sheets.of(require("steelyard.car.load").file(path, said), "evidence").evidence.limits[1]
+  check.equal({row.status, row.value, row.why}, {"unknown", nil, "measured of the car as in history/sedge-2024-06-08.lua"})
 end)
 
 test("a_car_without_records_or_limits_says_so", function()
@@ -314,6 +319,11 @@ test("places_stand_in_the_builders_datum", function()
   check.near(by["lifting eye, timing end"].y, -(950 - 765), 1e-9) -- the file's y runs to the right
   check.near(by["lifting eye, timing end"].sd.z, 2, 1e-12)
   check.equal(o.datum, "x forward, y left, z up, from the point crank centre")
+  for _, point in ipairs(sheets.of(cars.bistort, "order").order.points) do -- the file's own: as written, y to the right
+    if point.name == "tail" then
+      for letter, value in pairs{x = -1590, y = 640, z = 65} do check.near(point[letter], value, 1e-9) end
+    end
+  end
   -- the same car measured along other axes: the same sheet
   local one, other = sheets.of(cars.twayblade, "order", {datum = "crank centre", axes = {"forward", "left", "up"}}).order,
     sheets.of(cars.restated, "order", {datum = "crank centre", axes = {"forward", "left", "up"}}).order
@@ -467,7 +477,7 @@ test("the_lift_sheet_has_the_plan_and_none_of_its_readings", function()
     check.ok(not page:find(core.fixed(car:balance().height, 1), 1, true))
   end
   check.contains(all_of(sheets.of(cars.twayblade, "lift", {within = 0.5})), "Not to be had so")
-  check.contains(all_of(sheets.of(cars.first_guess, "lift", {state = "race start"})), "Driver is aboard in this state: nobody may sit in a car")
+  check.contains(all_of(sheets.of(cars.first_guess, "lift", {state = "race start"})), "Driver is aboard in this state: nobody may sit")
   check.ok(not all_of(sheets.of(cars.first_guess, "lift", {state = "no driver"})):find("is aboard in this state", 1, true))
   check.contains(all_of(sheets.of(cars.twayblade, "lift", {lifted = "front"})), "rear axle chocked, front free")
 end)

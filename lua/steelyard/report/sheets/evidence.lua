@@ -11,7 +11,7 @@ local words = require "steelyard.draw.words"
 
 local evidence = {}
 
-local HALF = 95 -- mm: of a page that a record keeps together at most
+local HALF = 60 -- mm that a record keeps together at most
 
 -- Words for a sign: what lies left of the centre by a negative number lies right of it.
 local function without_sign(one)
@@ -53,7 +53,7 @@ end
 local function fact_rows(fact)
   local made = fact.instrument
   local rows = {{"method", fact.method}}
-  local function add(label, value) if value then rows[#rows + 1] = {label, words.sentence(value)} end end
+  local function add(label, value) if value then rows[#rows + 1] = {label, (words.sentence(value):gsub(" %-(%d)", " −%1"))} end end
   add("instrument", made and words.name(made.name) .. (made.words ~= "" and ": " .. made.words or "")
     or fact.kind ~= "ride heights" and "none named" or nil)
   add("certificate", made and (made.certificate and words.name(made.certificate) or "none stated"))

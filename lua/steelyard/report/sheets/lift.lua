@@ -128,6 +128,7 @@ function lift.draw(s, car, o)
     s:sentences({("Not to be had so: even this lift leaves ± %s, asked is ± %s."):format(mm(plan.half_width), mm(plan.within))},
                 {bold = true, colour = "fail"})
   end
+  s.y = s.y + 2
   s:table{columns = {{"", left = true}, {"", left = true, gives = true}}, rows = plan_rows(plan), size = canvas_sizes.state, bare = true}
   draw_up(s, car, plan)
   s:section("Before it goes up", 3 * 7)

@@ -14,7 +14,7 @@
 local canvas = require "steelyard.draw.canvas"
 local words = require "steelyard.draw.words"
 
-local page = {MARGIN = 14, ROW = 7, BLANK = 17, CREASE = 2.5, KEPT = 60}
+local page = {MARGIN = 14, ROW = 7, BLANK = 17, CREASE = 2.5, KEPT = 75}
 
 local SIZES, LINE = canvas.sizes, 4.2
 local MARGIN, ROW, BLANK, CREASE = page.MARGIN, page.ROW, page.BLANK, page.CREASE
