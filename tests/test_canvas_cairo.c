@@ -84,6 +84,10 @@ static bool refuse_from(const char *text, long n, const char *start, size_t *len
   "p:ellipse(20, 20, 8, 5, 30)\n"                                                                            \
   "p:paint({1, 1, 1}, {0, 0, 0}, 0.35, {1, 0.5})\n"                                                          \
   "p:text('words', 3, true, 40, 20, 'middle', {0, 0, 0}, 0.8)\n"                                             \
+  "if '" kind "' == 'pdf' then\n"                                                                            \
+  "  p:turn(60, 20)\n"                                                                                       \
+  "  p:text('words', 3, false, 10, 10, 'start', {0, 0, 0}, 0)\n"                                             \
+  "end\n"                                                                                                    \
   "return p:finish()\n"
 
 /* Every so manieth request while libraries are opened, each of the last ones. */
@@ -149,6 +153,34 @@ static void refuses(const char *text, const char *part) {
   assert_int_equal(b.live, 0);
 }
 
+/* How often a text stands in bytes. */
+static size_t count_of(const char *bytes, size_t length, const char *text) {
+  size_t count = 0;
+  const size_t n = strlen(text);
+  for (size_t i = 0; i + n <= length; i++) count += memcmp(bytes + i, text, n) == 0;
+  return count;
+}
+
+/* Three pages of three sizes, in points of 1/72 inch: 90 mm are 255.118, 50 mm 141.732, 60 mm 170.079. */
+static void a_pdf_has_as_many_pages_as_were_turned(void **state) {
+  (void)state;
+  budget b = {-1, 0, 0};
+  lua_State *L = lua_newstate(grant, &b);
+  assert_non_null(L);
+  lua_pushcfunction(L, run);
+  lua_pushlightuserdata(L, (void *)(uintptr_t) "local p = paper.page('pdf', 90, 60, ''); p:turn(50, 60); "
+                                               "p:turn(60, 50); return p:finish()");
+  assert_int_equal(lua_pcall(L, 1, 1, 0), LUA_OK);
+  size_t length;
+  const char *bytes = lua_tolstring(L, -1, &length);
+  assert_int_equal(count_of(bytes, length, "/Type /Page "), 3);
+  assert_int_equal(count_of(bytes, length, "/MediaBox [ 0 0 255.118"), 1);
+  assert_int_equal(count_of(bytes, length, "/MediaBox [ 0 0 141.732"), 1);
+  assert_int_equal(count_of(bytes, length, "/MediaBox [ 0 0 170.07"), 1);
+  lua_close(L);
+  assert_int_equal(b.live, 0);
+}
+
 static void wrong_arguments_are_refused(void **state) {
   (void)state;
   refuses("paper.page('gif', 90, 60, '')", "invalid option 'gif'");
@@ -169,6 +201,12 @@ static void wrong_arguments_are_refused(void **state) {
           "invalid option 'begin'");
   refuses("local p = paper.page('png', 90, 60, ''); p:finish(); p:paint(nil, {0, 0, 0}, 1)",
           "the page is finished");
+  refuses("local p = paper.page('pdf', 90, 60, ''); p:finish(); p:turn(90, 60)", "the page is finished");
+  refuses("paper.page('png', 90, 60, ''):turn(90, 60)", "a PNG has one page");
+  refuses("paper.page('pdf', 90, 60, ''):turn(0, 60)", "must be above 0");
+  refuses("paper.page('pdf', 90, 60, ''):turn(90, 0 / 0)", "must be finite");
+  refuses("paper.page('pdf', 90, 60, ''):turn(1e6, 60)", "is too large");
+  refuses("paper.page('pdf', 90, 60, ''):turn(90, 1e6)", "is too large");
 }
 
 int main(void) {
@@ -176,6 +214,7 @@ int main(void) {
       cmocka_unit_test(png_memory_refused_at_any_request_is_an_error_and_leaks_nothing),
       cmocka_unit_test(pdf_memory_refused_at_any_request_is_an_error_and_leaks_nothing),
       cmocka_unit_test(a_file_for_whose_bytes_there_is_no_memory_is_an_error),
+      cmocka_unit_test(a_pdf_has_as_many_pages_as_were_turned),
       cmocka_unit_test(wrong_arguments_are_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -115,7 +115,7 @@ static void prepare_text(page *p) {
   pango_attr_list_unref(list);
 }
 
-/* page("png" or "pdf", width, height, title) -> page, white */
+/* page("png" or "pdf", width, height, title) -> page, white: of a PDF the first of those that turn() goes on to */
 static int l_page(lua_State *L) {
   static const char *const kinds[] = {"png", "pdf", NULL};
   const int is_png = luaL_checkoption(L, 1, NULL, kinds) == 0;
@@ -147,6 +147,21 @@ static int l_page(lua_State *L) {
   white(p->cr);
   prepare_text(p);
   return 1;
+}
+
+/* page:turn(width, height): the page is done and another of that size, white, begins behind it. A PNG has one alone. */
+static int l_turn(lua_State *L) {
+  page *p = check_page(L);
+  luaL_argcheck(L, !p->is_png, 1, "a PNG has one page");
+  const double dots = POINTS_AN_INCH / MM_AN_INCH;
+  const double width = check_above_zero(L, 2), height = check_above_zero(L, 3);
+  luaL_argcheck(L, width * dots <= INT16_MAX, 2, "is too large");
+  luaL_argcheck(L, height * dots <= INT16_MAX, 3, "is too large");
+  cairo_show_page(p->cr);
+  cairo_pdf_surface_set_size(p->surface, width * dots, height * dots);
+  fail_on(L, cairo_status(p->cr));
+  white(p->cr);
+  return 0;
 }
 
 /* A PNG says how large its dots are, which cairo leaves out: a chunk pHYs behind the header, 7874 dots a metre both ways.
@@ -311,9 +326,9 @@ static int l_text(lua_State *L) {
   return 0;
 }
 
-static const luaL_Reg methods[] = {
-    {"loop", l_loop},   {"ellipse", l_ellipse}, {"paint", l_paint},  {"text", l_text},
-    {"width", l_width}, {"finish", l_finish},   {"__gc", l_collect}, {NULL, NULL}};
+static const luaL_Reg methods[] = {{"loop", l_loop},     {"ellipse", l_ellipse}, {"paint", l_paint},
+                                   {"text", l_text},     {"width", l_width},     {"turn", l_turn},
+                                   {"finish", l_finish}, {"__gc", l_collect},    {NULL, NULL}};
 static const luaL_Reg functions[] = {{"page", l_page}, {NULL, NULL}};
 
 /* the one symbol the module exports */

@@ -4,6 +4,9 @@ local drawing = require "steelyard.draw.drawing"
 
 local rules = {}
 
+-- A drawing, or a page of sheets: {canvas =, width =, margin =}.
+local function canvas_of(d) return rawget(d, "canvas") or drawing.canvas_of(d) end
+
 local function texts_of(c)
   local list = {}
   for i, item in ipairs(c.items) do
@@ -16,7 +19,7 @@ rules.texts_of = texts_of
 local function meet(a, b) return a[1] < b[3] and b[1] < a[3] and a[2] < b[4] and b[2] < a[4] end
 
 function rules.no_two_texts_overlap(check, d, what)
-  local list = texts_of(drawing.canvas_of(d))
+  local list = texts_of(canvas_of(d))
   for i, a in ipairs(list) do
     for k = i + 1, #list do
       check.equal(meet(a.box, list[k].box), false, ("%s: %q and %q"):format(what, a.item.words, list[k].item.words))
@@ -53,7 +56,7 @@ end
 
 -- A text with a halo may stand over pale outlines and the centre line, no other over anything.
 function rules.no_text_stands_on_a_line(check, d, what)
-  local c = drawing.canvas_of(d)
+  local c = canvas_of(d)
   for _, one in ipairs(texts_of(c)) do
     for _, item in ipairs(c.items) do
       local faint = one.item.halo and (item.colour == "pale" or item.dash == "centre" or (item.what or ""):find "^wheel")
@@ -73,8 +76,8 @@ function rules.no_text_stands_on_a_line(check, d, what)
 end
 
 function rules.nothing_crosses_the_margins(check, d, what)
-  local c = drawing.canvas_of(d)
-  local margin = d.width < 120 and 3 or 5
+  local c = canvas_of(d)
+  local margin = rawget(d, "margin") or d.width < 120 and 3 or 5
   for _, item in ipairs(c.items) do
     local x1, y1, x2, y2 = canvas.bounds_of(item)
     local label = ("%s: %s"):format(what, item.words or item.what or item.kind)
@@ -85,13 +88,13 @@ function rules.nothing_crosses_the_margins(check, d, what)
 end
 
 function rules.no_text_is_pale(check, d, what)
-  for _, one in ipairs(texts_of(drawing.canvas_of(d))) do check.equal(one.item.colour ~= "pale", true, what) end
+  for _, one in ipairs(texts_of(canvas_of(d))) do check.equal(one.item.colour ~= "pale", true, what) end
 end
 
 --- The marks of a drawing that are called so, in the order of drawing.
 function rules.items(d, what)
   local list = {}
-  for _, item in ipairs(drawing.canvas_of(d).items) do if item.what == what then list[#list + 1] = item end end
+  for _, item in ipairs(canvas_of(d).items) do if item.what == what then list[#list + 1] = item end end
   return list
 end
 

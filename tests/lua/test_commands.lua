@@ -11,7 +11,7 @@ local top = io.popen("pwd"):read "l"
 local command = check.steelyard:find "^/" and check.steelyard or top .. "/" .. check.steelyard
 local steps = {start = 1, book = 1, ["lay out"] = 1, build = 1, weigh = 1, ["set up"] = 1, prove = 1, keep = 1}
 -- a file of their own, so --to does not take what they print
-local writes = {apply = true, draw = true, record = true, report = true, start = true, take_parts = true}
+local writes = {apply = true, draw = true, record = true, report = true, sheets = true, start = true, take_parts = true}
 
 local names = {}
 for path in io.popen("ls scripts/*.lua"):lines() do

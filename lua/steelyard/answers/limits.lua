@@ -89,20 +89,25 @@ function limits.verdict(c, b, limit, value, sd, fails, at_most)
   return status, nil, margin, bound, what
 end
 
+--- Puts into a row with its status and margin why, in words: how far inside or outside of the bound it is counted from. what: by which
+-- "near" was measured; shown: {unit, decimals}. Gives the row back.
+function limits.say(row, bound, what, shown)
+  local by = text.fixed(math.abs(row.margin), shown.decimals) .. (shown.unit ~= "" and " " .. shown.unit or "")
+  if row.status == "fail" then
+    row.why = ("%s %s the limit"):format(by, bound == row.max and "over" or "under")
+  else
+    row.why = row.status == "near" and ("%s inside, less than %s"):format(by, what) or ("%s inside"):format(by)
+  end
+  return row
+end
+
 --- One row as limits.of gives it, of a value that was asked otherwise. found: {value, sd, fails, at_most}; shown: {unit, decimals}.
 function limits.row(c, b, limit, found, shown)
   local row = {name = limit.name, quantity = limit.quantity, unit = shown.unit, min = limit.min, max = limit.max, value = found.value,
     sd = found.sd}
   local bound, what
   row.status, row.why, row.margin, bound, what = limits.verdict(c, b, limit, found.value, found.sd, found.fails, found.at_most)
-  if row.why then return row end
-  local by = text.fixed(math.abs(row.margin), shown.decimals) .. (shown.unit ~= "" and " " .. shown.unit or "")
-  if row.status == "fail" then
-    row.why = ("%s %s the limit"):format(by, bound == limit.max and "over" or "under")
-  else
-    row.why = row.status == "near" and ("%s inside, less than %s"):format(by, what) or ("%s inside"):format(by)
-  end
-  return row
+  return row.why and row or limits.say(row, bound, what, shown)
 end
 
 local function judge(c, b, limit, f, stand)

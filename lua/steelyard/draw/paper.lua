@@ -53,16 +53,42 @@ end
 
 local MOST = 4000 -- mm: cairo counts the dots of a PNG to 32767
 
---- The bytes of a file. kind: "png" or "pdf"; title: what readers of PDF show in their heading.
-function paper.of(c, kind, title)
-  if c.height > MOST then
-    core.fail{code = "range", field = "path", message = ("%s is %d mm high, at most %d can be written"):format(kind:upper(),
-      math.ceil(c.height), MOST), hint = INSTEAD}
+local function check_size(c, kind)
+  for _, size in ipairs{{c.height, "high"}, {c.width, "wide"}} do
+    if size[1] > MOST then
+      core.fail{code = "range", field = "path", message = ("%s is %d mm %s, at most %d can be written"):format(kind:upper(),
+        math.ceil(size[1]), size[2], MOST), hint = INSTEAD}
+    end
   end
-  local page = module_of(kind).page(kind, c.width, c.height, svg.cleaned(title))
-  check_family(page, kind)
+end
+
+local function draw(page, c)
   for _, item in ipairs(c.items) do
     if item.kind == "text" then draw_text(page, item) else draw_shape(page, item) end
+  end
+end
+
+--- The bytes of a file. kind: "png" or "pdf"; title: what readers of PDF show in their heading.
+function paper.of(c, kind, title)
+  check_size(c, kind)
+  local page = module_of(kind).page(kind, c.width, c.height, svg.cleaned(title))
+  check_family(page, kind)
+  draw(page, c)
+  return page:finish()
+end
+
+--- The bytes of a PDF with a page for each canvas of a list.
+function paper.pages(list, title)
+  for _, c in ipairs(list) do check_size(c, "pdf") end
+  local page
+  for _, c in ipairs(list) do
+    if page then
+      page:turn(c.width, c.height)
+    else
+      page = module_of("pdf").page("pdf", c.width, c.height, svg.cleaned(title))
+      check_family(page, "pdf")
+    end
+    draw(page, c)
   end
   return page:finish()
 end

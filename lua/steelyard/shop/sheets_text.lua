@@ -5,6 +5,7 @@ local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local origin = require "steelyard.print.origin"
 local resolve = require "steelyard.car.resolve"
+local shared = require "steelyard.shop.sheet_words"
 local sides = require "steelyard.file.sides"
 local text = require "steelyard.print.text"
 
@@ -56,10 +57,10 @@ end
 function sheets_text.corners(car)
   local c, keys = contents.inside(car), wheel_keys(car)
   local lines = heading_of(car, "Corner weights", "read_corners")
-  add(lines, "Before:  [ ] pads level with each other to 1 mm   [ ] display step " .. BLANK .. " kg   [ ] gain from the certificate "
+  add(lines, ("Before:  [ ] %s   [ ] display step "):format(shared.pads_level) .. BLANK .. " kg   [ ] gain from the certificate "
     .. "" .. BLANK,
-    "         [ ] brakes off, neutral, wheels free to roll   [ ] bars as wanted: on / off   [ ] driver " .. WIDE,
-    "         [ ] fuel " .. BLANK .. " litres   [ ] rolled on, bounced, rolled a turn", "", "tyre pressures, bar:  " .. (function()
+    ("         [ ] %s   [ ] %s   [ ] driver %s"):format(shared.free, shared.bars, WIDE),
+    ("         [ ] fuel %s litres   [ ] %s"):format(BLANK, shared.settled), "", "tyre pressures, bar:  " .. (function()
       local list = {}
       for i, key in ipairs(keys) do list[i] = key .. " " .. ("_"):rep(6) end
       return table.concat(list, "   ")
@@ -72,7 +73,7 @@ function sheets_text.corners(car)
       add(lines, drawn(axle.name .. " track", axle.track))
     end
   end
-  for run, words in ipairs{"as it stands", "pads swapped left and right", "car turned round (facing back)"} do
+  for run, words in ipairs(shared.runs) do
     add(lines, "", ("run %d: %s"):format(run, words), run_table(keys))
   end
   return finish(add(lines, "",
@@ -86,9 +87,9 @@ function sheets_text.lift(car)
   local c = contents.inside(car)
   local b = car:balance()
   local lines = heading_of(car, "CG height, rear lifted", "cg_height")
-  add(lines, "Before:  [ ] nobody in the car, driver's weight strapped in instead or nothing   [ ] tank brim-full or empty: " .. BLANK,
-    "         [ ] suspension locked with bolted links at the height " .. BLANK .. " front " .. BLANK .. " rear",
-    "         [ ] front axle chocked, rear free   [ ] battery tied and isolated, loose things out   [ ] straps on, stands ready",
+  add(lines, ("Before:  [ ] %s   [ ] %s %s"):format(shared.nobody, shared.brim, BLANK),
+    ("         [ ] %s %s front %s rear"):format(shared.locked, BLANK, BLANK),
+    ("         [ ] %s   [ ] %s   [ ] %s"):format(shared.chocked, shared.tied, shared.straps),
     "", drawn("wheelbase left", sides.wheelbase(c.axles, 1, b.wheelbase)), drawn("wheelbase right", sides.wheelbase(c.axles, -1,
       b.wheelbase)))
   for _, axle in ipairs(c.axles) do
@@ -103,7 +104,7 @@ function sheets_text.lift(car)
     if wheel.axle > 1 then headings[#headings + 1] = wheel.key .. ", kg" end
   end
   local rows = {}
-  for _, going in ipairs{"zero, nothing on", "level", "up", "up", "up", "up", "down", "down", "down", "level again", "zero after"} do
+  for _, going in ipairs(shared.going) do
     local row = {going}
     for i = 2, #headings do row[i] = (i < 4 and going:find "^zero") and "" or BLANK end
     rows[#rows + 1] = row
@@ -139,8 +140,7 @@ function sheets_text.teardown(car, what)
   end
   add(lines, rows_of({"part", "booked, kg", "read, kg", "tare, kg", "on the scale with it; what it still holds"}, rows), "",
     ("Booked together %s kg. Fasteners and what drained out go into bags and cans of their own, weighed too: __________ kg"):format(
-      text.fixed(sum, 1)), "Weigh each whole before it is taken apart: parts that do not add up to it are missing or counted twice.",
-    "A part over 25 kg wants two people or a hoist (HSE INDG143). Local codes and licensed practice decide.")
+      text.fixed(sum, 1)), shared.whole_first, shared.two_people)
   return finish(lines)
 end
 

@@ -110,7 +110,8 @@ local function fits(m, notes)
   end
 end
 
-local caution = "Wheels free, brakes off, gearbox in neutral, chocks clear of the pads while reading and back before anybody leans in; "
+--- What is said once at the end.
+notes_of.CAUTION = "Wheels free, brakes off, gearbox in neutral, chocks clear of the pads while reading and back before anybody leans in; "
   .. "roll on and off on ramps that cannot slide. Local codes and licensed practice decide"
 
 --- m: ctx, groups, pads, fit, result, closure, dof, exact as measure/corner_scales.lua has them.
@@ -127,7 +128,7 @@ function notes_of.list(m)
     notes[#notes + 1] = ("through a plank: each reading less %s kg, times %s"):format(text.plain(m.ctx.plank.tare),
       text.plain(m.ctx.plank.ratio)) .. (m.ctx.plank.stated and "" or "; the ratio has no stated uncertainty and counts as exact")
   end
-  notes[#notes + 1] = caution
+  notes[#notes + 1] = notes_of.CAUTION
   return notes
 end
 

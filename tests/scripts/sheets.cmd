@@ -1,0 +1,1 @@
+steelyard sheets vehicles/twayblade.lua

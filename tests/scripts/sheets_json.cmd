@@ -1,0 +1,1 @@
+steelyard sheets vehicles/first_guess.lua lift --state "race start" --json

@@ -1,0 +1,1 @@
+steelyard sheets vehicles/burnet.lua corners --part floor --to form.pdf

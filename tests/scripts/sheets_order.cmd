@@ -1,0 +1,1 @@
+folder=$(mktemp -d) && steelyard sheets vehicles/burnet.lua order --frame chassis --mounts "powertrain;1400,200,200;1400,-200,200;1900,0,300" --to "$folder/order.svg" >/dev/null && cat "$folder/order.svg"; rm -r "$folder"

@@ -1,0 +1,1 @@
+steelyard sheets vehicles/burnet.lua cg_height --to form.svg

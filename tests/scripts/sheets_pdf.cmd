@@ -1,0 +1,1 @@
+folder=$(mktemp -d) && cp vehicles/burnet.lua "$folder" && cd "$folder" && steelyard sheets burnet.lua cg_height --to form.pdf && head -n 1 form.pdf | cut -c 1-8; steelyard sheets burnet.lua cg_height --to /nowhere/form.pdf; cd / && rm -r "$folder"

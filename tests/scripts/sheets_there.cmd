@@ -1,0 +1,1 @@
+folder=$(mktemp -d) && cp vehicles/burnet.lua "$folder" && cd "$folder" && steelyard sheets burnet.lua levels --to form.svg && steelyard sheets burnet.lua levels --to form.svg; ls; cd / && rm -r "$folder"

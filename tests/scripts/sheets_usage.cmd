@@ -1,0 +1,1 @@
+steelyard sheets vehicles/burnet.lua corner --to form.pdf
