@@ -2,10 +2,12 @@
 
 local check = dofile "tests/lua/check.lua"
 local rules = dofile "tests/lua/picture_rules.lua"
+local bars = require "steelyard.draw.bars"
 local canvas = require "steelyard.draw.canvas"
 local chart = require "steelyard.draw.chart"
 local contours = require "steelyard.draw.contours"
 local drawing = require "steelyard.draw.drawing"
+local hatching = require "steelyard.draw.hatching"
 local sheet = require "steelyard.draw.sheet"
 local sy = require "steelyard"
 local text = require "steelyard.print.text"
@@ -116,7 +118,7 @@ end)
 test("hatching_stays_in_its_loops_and_out_of_boxes", function()
   local c = canvas.new(100)
   -- a square with a hole in it, and a box where words stand
-  chart.hatch(c, {{{10, 10}, {50, 10}, {50, 50}, {10, 50}}, {{20, 20}, {20, 30}, {30, 30}, {30, 20}}}, {boxes = {{35, 35, 45, 45}}})
+  hatching.loops(c, {{{10, 10}, {50, 10}, {50, 50}, {10, 50}}, {{20, 20}, {20, 30}, {30, 30}, {30, 20}}}, {boxes = {{35, 35, 45, 45}}})
   check.equal(#c.items, 1)
   check.equal(#c.items[1].loops > 20, true)
   for _, piece in ipairs(c.items[1].loops) do
@@ -131,7 +133,7 @@ end)
 
 test("a_line_goes_round_the_words_on_it", function()
   local c = canvas.new(100)
-  chart.path_around(c, {{0, 0}, {10, 0}, {10, 10}, {20, 10}}, {{4, -1, 6, 1}}, {weight = "hair", what = "line"})
+  hatching.path_around(c, {{0, 0}, {10, 0}, {10, 10}, {20, 10}}, {{4, -1, 6, 1}}, {weight = "hair", what = "line"})
   check.equal(#c.items, 2)
   check.equal(#c.items[1].loops[1], 2)
   check.equal(c.items[1].loops[1][2][1], 4)
@@ -143,7 +145,7 @@ test("bars_start_at_zero_and_are_as_long_as_they_say", function()
     local b
     local d = page_of(width, function(page, c, y)
       local lower
-      b, lower = chart.bars(c, {left = page.left, right = page.right, top = y, name = "group", value = "kg",
+      b, lower = bars.draw(c, {left = page.left, right = page.right, top = y, name = "group", value = "kg",
         axis = {from = 110, to = 213.7, name = "mass, kg"}, rows = {
           {words = "powertrain", value = "213.7", bars = {{from = 0, to = 200}, {from = 200, to = 213.7, fill = "white", hatch = true}}},
           {words = "body with a name that is far too long for its column and has to be cut", value = "31.2",

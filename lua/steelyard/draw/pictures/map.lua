@@ -1,10 +1,12 @@
 --- The picture of a study of two inputs: each output as contours over them, light where it is least and dark where it is most, hatched
 -- where a limit breaks.
 
+local axis = require "steelyard.draw.axis"
 local canvas = require "steelyard.draw.canvas"
 local chart = require "steelyard.draw.chart"
 local contours = require "steelyard.draw.contours"
 local core = require "steelyard.core"
+local hatching = require "steelyard.draw.hatching"
 local sheet = require "steelyard.draw.sheet"
 local studied = require "steelyard.draw.studied"
 local text = require "steelyard.print.text"
@@ -189,16 +191,16 @@ local function draw_limit(c, p, limit, boxes)
   limit.above = limit.above or contours.above(limit.field, 0)
   limit.lines = limit.lines or contours.lines(limit.field, 0)
   local loops = all_on_paper(p, limit.above)
-  if #loops > 0 then chart.hatch(c, loops, {colour = "ink", boxes = boxes, what = "infeasible"}) end
+  if #loops > 0 then hatching.loops(c, loops, {colour = "ink", boxes = boxes, what = "infeasible"}) end
   for _, line in ipairs(all_on_paper(p, limit.lines)) do
-    chart.path_around(c, line, boxes, {weight = "wheel", what = "limit"})
+    hatching.path_around(c, line, boxes, {weight = "wheel", what = "limit"})
   end
 end
 
 local function draw_map(c, p, r, grid, out, limits)
   local values = field(grid, r.columns[out.name])
   local low, high = studied.range(r, out.name)
-  local levels = high - low > 10.0 ^ -out.decimals and chart.scale(low, high, {exact = true}).ticks or {}
+  local levels = high - low > 10.0 ^ -out.decimals and axis.scale(low, high, {exact = true}).ticks or {}
   local boxes, names, lines = {}, {}, {}
   for k, level in ipairs(levels) do -- each on the one before
     local loops = all_on_paper(p, contours.above(values, level))
@@ -209,7 +211,7 @@ local function draw_map(c, p, r, grid, out, limits)
   end
   name_fail(p, limits, boxes, names)
   for _, list in ipairs(lines) do
-    for _, line in ipairs(list) do chart.path_around(c, line, boxes, {weight = "fine", what = "contour"}) end
+    for _, line in ipairs(list) do hatching.path_around(c, line, boxes, {weight = "fine", what = "contour"}) end
   end
   for _, limit in ipairs(limits) do draw_limit(c, p, limit, boxes) end
   for _, one in ipairs(names) do

@@ -1,7 +1,7 @@
 --- The picture of a sensitivity: for each answer a bar for each stated error, or for each input that is varied, the largest first.
 
+local bars = require "steelyard.draw.bars"
 local canvas = require "steelyard.draw.canvas"
-local chart = require "steelyard.draw.chart"
 local errors = require "steelyard.print.errors"
 local figures = require "steelyard.print.figures"
 local isolated = require("steelyard.draw.svg").isolated
@@ -62,7 +62,7 @@ local function panel(page, r, name, q, y)
     c:text(page.left, y + 8, "Nothing that is stated with an uncertainty moves it.", {colour = "grey"})
     return y + 12
   end
-  local b, lower = chart.bars(c, {left = page.left, right = page.right, top = y + 5, rows = rows,
+  local b, lower = bars.draw(c, {left = page.left, right = page.right, top = y + 5, rows = rows,
     name = varied and "input" or "one sigma of", value = varied and "a step" or "variance, %",
     axis = {from = low, to = high, zero = false, least = 10.0 ^ -decimals, name = heading}})
   c:line(b.x(q.value), b.top - 1, b.x(q.value), b.bottom, {weight = "wheel", colour = "accent", what = "value"})

@@ -1,6 +1,6 @@
 --- The picture of what changed: a bar for each line from where the one before left off, in order of size, and the whole change below.
 
-local chart = require "steelyard.draw.chart"
+local bars = require "steelyard.draw.bars"
 local figures = require "steelyard.print.figures"
 local isolated = require("steelyard.draw.svg").isolated
 local quantities = require "steelyard.reference.quantities"
@@ -88,7 +88,7 @@ function waterfall.draw(page, r)
   end
   local rows = lines_of(r, key, change, page.narrow and NARROW_MOST or MOST)
   local low, high = bars_of(rows, change, r.total[key], r.sd[key])
-  local b, lower = chart.bars(c, {left = page.left, right = page.right, top = y, rows = rows, share = 0.5, name = "line",
+  local b, lower = bars.draw(c, {left = page.left, right = page.right, top = y, rows = rows, share = 0.5, name = "line",
     value = q.unit ~= "" and q.unit or "change",
     axis = {from = low, to = high, least = 4 * 10.0 ^ -change, name = ("change of %s"):format(quantities.heading(q))}})
   join(c, b, rows)
