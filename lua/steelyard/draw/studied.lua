@@ -73,8 +73,14 @@ function studied.axis(input, low, high)
   return {from = low, to = high, exact = true, ticks = ticks[3] and not long and ticks or nil, name = name}
 end
 
---- "front, %"
-function studied.heading(out) return with_unit(out.label, out.unit) end
+--- An output in a sentence: "front share".
+function studied.noun(out) return words.noun(out.name, out.label) end
+
+--- The same over a column or an axis: "front share, %".
+function studied.heading(out) return with_unit(studied.noun(out), out.unit) end
+
+--- A sentence as a title: a capital in front, no full stop.
+function studied.title(said) return (text.sentence(said):gsub("%.$", "")) end
 
 --- "42.46 %"
 function studied.value(out, value) return words.set(text.fixed(value, out.decimals), out.unit ~= "" and out.unit or nil) end
@@ -163,7 +169,7 @@ function studied.heading_of(r, title, lines, answer)
     local known = r.counts.unknown > 0 and "known to keep the limits" or "keep the limits"
     answer[#answer + 1] = {known, ("%s of %s"):format(kept, all), colour = r.counts.fail == studied.count(r) and "fail" or nil}
   end
-  return {title = text.sentence(title):gsub("%.$", ""), state = r.heading, lines = lines, answer = answer}
+  return {title = studied.title(title), state = r.heading, lines = lines, answer = answer}
 end
 
 --- The notes of a result as a picture sets them, after the sentences in `first`.

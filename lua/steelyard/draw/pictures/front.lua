@@ -189,13 +189,14 @@ function front.draw(page, r)
       or "a front of one wish is one variant"
     core.fail{code = "unavailable", field = "kind", message = why, hint = 'kind = "lines"'}
   end
-  local work, labels = {in_front = {}}, {}
+  local work, wished = {in_front = {}}, {}
   for _, k in ipairs(r.front) do work.in_front[k] = true end
-  for i, wish in ipairs(r.wishes) do labels[i] = output_of(r, wish.name).label end
-  local title = ("The front: %s"):format(text.join(labels))
-  local says = {"Solid: no other variant betters it in every wish. Open: the others; crosses: FAIL. Ring: the car as it is."}
+  for i, wish in ipairs(r.wishes) do wished[i] = studied.noun(output_of(r, wish.name)) end
+  local title = ("%s against each other"):format(text.join(wished))
+  local says = {"Solid: none is better in one wish without being worse in another. Open: the others; crosses: FAIL. Ring: the "
+    .. "car as it is."}
   studied.add_limits(page, r, says)
-  local heading = studied.heading_of(r, title, says, {{"in the front", ("%d of %s"):format(#r.front,
+  local heading = studied.heading_of(r, title, says, {{"in the Pareto front", ("%d of %s"):format(#r.front,
     text.grouped(math.tointeger(studied.count(r))))}})
   local y = sheet.heading(page, heading) + 1
   local charts = math.min(MOST_CHARTS, #r.wishes - 1)

@@ -110,10 +110,10 @@ end
 -- What a panel needs, before it has a place; a sentence instead of one where nothing can be seen.
 local function plan_of(page, r, work, out)
   local axis, shown = axis_of(r, out)
-  if not axis then return {says = ("%s: unknown in all variants"):format(out.label)} end
+  if not axis then return {says = ("%s: unknown in all variants"):format(studied.noun(out))} end
   local low, high = studied.range(r, out.name)
   if #r.outputs > 1 and #shown == 0 and studied.same(out, low, high) then
-    return {says = ("%s: %s throughout"):format(out.label, studied.value(out, low))}
+    return {says = ("%s: %s throughout"):format(studied.noun(out), studied.value(out, low))}
   end
   local d = drawn_of(r, work, out.name)
   local ends, names = ends_of(d, shown), {}
@@ -151,7 +151,7 @@ end
 
 local function names_of(list)
   local names = {}
-  for i, one in ipairs(list) do names[i] = one.label or one.name end
+  for i, one in ipairs(list) do names[i] = studied.noun(one) end
   return names
 end
 
@@ -180,7 +180,7 @@ function lines.draw(page, r)
   if #outputs <= 2 then
     for _, out in ipairs(outputs) do
       local low, high = studied.range(r, out.name)
-      if low then answer[#answer + 1] = {out.label, studied.range_text(out, low, high)} end
+      if low then answer[#answer + 1] = {studied.noun(out), studied.range_text(out, low, high)} end
     end
   end
   local y = sheet.heading(page, studied.heading_of(r, title, says_of(page, r, work), answer))

@@ -73,7 +73,7 @@ function waterfall.draw(page, r)
   local name = quantity_of(r)
   local key, q, c = "d_" .. name, quantities.by_name[name], page.canvas
   local decimals, change = figures.decimals(r, q.unit, q.decimals), figures.decimals(r, q.unit, q.change)
-  local title = ("What changed %s"):format(q.label)
+  local title = ("What changed %s"):format(words.nouns{name})
   local function with_unit(shown) return words.set(shown, q.unit ~= "" and q.unit or nil) end
   local total = words.value(r.total[key], r.sd[key], change, q.unit ~= "" and q.unit or nil)
   local y = sheet.heading(page, {title = title, state = (r.heading:gsub("[^ ]*[/\\]", "")), -- files by their names
@@ -90,7 +90,8 @@ function waterfall.draw(page, r)
   local low, high = bars_of(rows, change, r.total[key], r.sd[key])
   local b, lower = bars.draw(c, {left = page.left, right = page.right, top = y, rows = rows, share = 0.5, name = "line",
     value = q.unit ~= "" and q.unit or "change",
-    axis = {from = low, to = high, least = 4 * 10.0 ^ -change, name = ("change of %s"):format(quantities.heading(q))}})
+    axis = {from = low, to = high, least = 4 * 10.0 ^ -change,
+            name = quantities.heading{label = "change of " .. words.nouns{name}, unit = q.unit}}})
   join(c, b, rows)
   return lower, {notes = notes, words = title}
 end
