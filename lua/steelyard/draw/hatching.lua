@@ -30,6 +30,16 @@ local function outside(pieces, boxes)
   return pieces
 end
 
+-- Does a line lie clear of all boxes because it lies on one side of each?
+local function beside(p, q, boxes)
+  local left, right = math.min(p[1], q[1]), math.max(p[1], q[1])
+  local top, bottom = math.min(p[2], q[2]), math.max(p[2], q[2])
+  for _, box in ipairs(boxes) do
+    if left < box[3] and right > box[1] and top < box[4] and bottom > box[2] then return false end
+  end
+  return true
+end
+
 --- A line through points on the paper, left out in boxes, where words stand.
 function hatching.path_around(c, points, boxes, look)
   local run = {}
@@ -38,7 +48,8 @@ function hatching.path_around(c, points, boxes, look)
     run = {}
   end
   for i = 1, #points - 1 do
-    for _, piece in ipairs(outside({{points[i], points[i + 1]}}, boxes)) do
+    local whole = {{points[i], points[i + 1]}}
+    for _, piece in ipairs(beside(points[i], points[i + 1], boxes) and whole or outside(whole, boxes)) do
       if run[#run] ~= piece[1] then
         close()
         run = {piece[1]}
