@@ -25,17 +25,24 @@ local function restated()
   return sy.load(path)
 end
 
--- {name, car}; the last two are one car in two conventions.
+-- {name, car, path}; the last two are one car in two conventions.
 local function cars()
-  return {{"two-seater", sy.load "vehicles/twayblade.lua":state "race start"}, {"first-guess", sy.load "vehicles/first_guess.lua"},
-          {"three-wheeler", sy.load "vehicles/burnet.lua"}, {"restated", restated()}}
+  local list = {{"two-seater", sy.load "vehicles/twayblade.lua":state "race start", "vehicles/twayblade.lua"},
+                {"first-guess", sy.load "vehicles/first_guess.lua", "vehicles/first_guess.lua"},
+                {"three-wheeler", sy.load "vehicles/burnet.lua", "vehicles/burnet.lua"},
+                {"restated", restated(), folder .. "/restated.lua"}}
+  for _, entry in ipairs(list) do entry.decided = recipes.decided(entry[3], folder .. "/decided.lua") end
+  return list
 end
 
 -- Points of a car's own axes: see recipes.lua.
 local function places(car)
   local scene = car:scene()
   local axes = scene.axes
-  local place = {}
+  local place = {moves = "engine and gearbox"}
+  for _, body in ipairs(scene.bodies) do
+    if body.path:find("powertrain", 1, true) == 1 then place.moves = "powertrain" end
+  end
   function place.of(word)
     local mass, sum = 0, {forward = 0, left = 0, up = 0}
     for _, body in ipairs(scene.bodies) do
@@ -131,7 +138,10 @@ end
 
 core.make_folder(folder)
 local kinds, list = {}, cars()
-for _, entry in ipairs(list) do entry.place = places(entry[2]) end
+for _, entry in ipairs(list) do
+  entry.place = places(entry[2])
+  entry.place.decided = entry.decided
+end
 for kind in pairs(pictures.of) do kinds[#kinds + 1] = kind end
 table.sort(kinds, core.before)
 for _, kind in ipairs(kinds) do
