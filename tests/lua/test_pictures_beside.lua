@@ -7,6 +7,9 @@
 local check = dofile "tests/lua/check.lua"
 local recipes = dofile "tests/pictures/recipes.lua"
 local rules = dofile "tests/lua/picture_rules.lua"
+local axis = require "steelyard.draw.axis"
+local canvas = require "steelyard.draw.canvas"
+local drawing = require "steelyard.draw.drawing"
 local picture = require "steelyard.draw.picture"
 local quantities = require "steelyard.reference.quantities"
 local sy = require "steelyard"
@@ -172,6 +175,58 @@ test("titles_read_well_for_all_quantities", function()
   end
 end)
 
+-- ---- what looking at them found -------------------------------------------------------------------------------------------------------
+
+local function number(shown) return tonumber((shown:gsub("−", "-"))) end
+
+test("ticks_of_values_stated_from_high_to_low_all_have_their_names", function()
+  local r = sy.study{twayblade, vary = {sy.vary("powertrain", "back", {100, 50, 0, -50})}, show = {"front_share"}, quiet = true}
+  local names = {}
+  for _, one in ipairs(rules.texts_of((drawing.canvas_of(picture.of(r, {}))))) do
+    if one.item.anchor == "middle" and number(one.item.words) then names[#names + 1] = number(one.item.words) end
+  end
+  check.equal(names, {-50, 0, 50, 100})
+end)
+
+test("where_ticks_have_no_room_for_all_names_zero_keeps_its_own", function()
+  local marks = {low = -50, high = 100, marks = {}}
+  for i = -5, 10 do table.insert(marks.marks, {10 * i, text.plain(10 * i)}) end
+  for _, room in ipairs{30, 40, 60, 90} do
+    local c = canvas.new(100)
+    axis.draw_level(c, marks, function(value) return 5 + (value + 50) / 150 * room end, {left = 5, right = 5 + room, y = 10, most = 90})
+    local zero = false
+    for _, item in ipairs(c.items) do zero = zero or item.words == "0" end
+    check.equal(zero, true, room)
+  end
+end)
+
+test("a_car_that_was_changed_is_named_once_over_a_waterfall", function()
+  local r = sy.changes(twayblade, twayblade:set("driver", {mass = 91}))
+  local said = rules.said(picture.of(r, {}))
+  check.contains(said, "race start: as booked, then driver mass 91")
+  check.equal(said:find("smaller line", 1, true), nil)
+  local dated = "vehicles/history/sedge-2024-"
+  r = sy.changes(dated .. "01-18.lua", dated .. "02-15.lua", {state = "race start"})
+  check.contains(rules.said(picture.of(r, {})), "race start: sedge-2024-01-18.lua, then sedge-2024-02-15.lua")
+end)
+
+test("three_coordinates_have_true_minus_signs", function()
+  check.equal(words.name "-1255, 6, -694", "−1255, 6, −694")
+  check.equal(words.name "axle-2", "axle-2")
+end)
+
+test("a_studys_own_limit_is_named_as_in_a_sentence", function()
+  local r = sy.study{twayblade, vary = {sy.vary("powertrain", "back", -20, 20, 5)}, show = {"front_share"}, quiet = true,
+                     limits = {front_share = {41, 42}}}
+  check.contains(rules.said(picture.of(r, {})), "front share 41 to 42 %.")
+end)
+
+test("many_answers_are_counted_in_a_title", function()
+  local r = sy.study{twayblade, vary = {sy.vary("powertrain", "back", -20, 20, 5)}, quiet = true,
+                     show = {"front", "rear", "front_share", "left_share", "height"}}
+  check.contains(rules.said(picture.of(r, {})), "Load on the front, load on the rear and 3 more over powertrain back")
+end)
+
 -- ---- names and numbers that are hard to draw ----------------------------------------------------------------------------------------
 
 local hard = "T & <t> \u{5D0}\u{5D1}"
@@ -189,7 +244,7 @@ test("hard_names_are_drawn", function()
     for _, width in ipairs{180, 90} do
       local d = picture.of(one, {width = width})
       rules.keep(check, d, what)
-      check.contains(require("steelyard.draw.drawing").svg_of(d), "T &amp; &lt;t&gt;")
+      check.contains(drawing.svg_of(d), "T &amp; &lt;t&gt;")
     end
   end
 end)

@@ -1,5 +1,5 @@
 --- Every picture of every kind of result, on cars that differ in all that a picture rests on, to look at: FOLDER/index.html shows them.
--- Usage: build/steelyard tests/pictures/draw.lua FOLDER
+-- Usage: build/steelyard tests/pictures/draw.lua FOLDER [KIND ...]
 --
 -- Each is drawn 180 and 90 mm wide and in grey, and as PNG and PDF where these are built in. A car that lacks what a picture needs is
 -- skipped and named. Kinds and pictures are those of reference/pictures.lua, so that a new row is drawn without a change here.
@@ -142,7 +142,8 @@ for _, entry in ipairs(list) do
   entry.place = places(entry[2])
   entry.place.decided = entry.decided
 end
-for kind in pairs(pictures.of) do kinds[#kinds + 1] = kind end
+for kind in pairs(pictures.of) do if not arg[2] then kinds[#kinds + 1] = kind end end
+table.move(arg, 2, #arg, 1, kinds)
 table.sort(kinds, core.before)
 for _, kind in ipairs(kinds) do
   local before = #shown

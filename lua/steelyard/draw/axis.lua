@@ -91,29 +91,32 @@ function axis.name_of(a, most)
   return canvas.cut(name, most, SIZES.text)
 end
 
--- Names of ticks that would touch: every second, every third, the last among them.
+-- Names of ticks that would touch: every second, every third, zero among them or the last. Gives n and the number of the first.
 local function every(place, marks)
+  local kept = #marks
+  for i, mark in ipairs(marks) do if mark[1] == 0 then kept = i end end
   for n = 1, #marks do
-    local clear, right_end = true, -math.huge
-    for i = #marks - (#marks - 1) // n * n, #marks, n do
+    local clear, right_end, first = true, -math.huge, kept - (kept - 1) // n * n
+    for i = first, #marks, n do
       local half = canvas.width_of(marks[i][2], SIZES.text) / 2
       local x = place(marks[i][1])
       clear = clear and x - half >= right_end + 1.5
       right_end = x + half
     end
-    if clear then return n end
+    if clear then return n, first end
   end
-  return math.max(1, #marks)
+  return math.max(1, #marks), kept
 end
 
 --- The ticks and names of a level axis below a line at o.y, with its own name; gives the y of its lower end. x: place of a value. o.left,
 -- o.right: of what it belongs to, o.most: room for its name.
 function axis.draw_level(c, a, x, o)
-  local n, base = every(x, a.marks), o.y + axis.TICK + axis.GAP + axis.UP
+  local n, first = every(x, a.marks)
+  local base = o.y + axis.TICK + axis.GAP + axis.UP
   for i, mark in ipairs(a.marks) do
     local at = x(mark[1])
     c:line(at, o.y, at, o.y + axis.TICK, {weight = "fine", what = "tick x", only_on_paper = true})
-    if (#a.marks - i) % n == 0 then c:text(at, base, mark[2], {anchor = "middle"}) end
+    if (i - first) % n == 0 then c:text(at, base, mark[2], {anchor = "middle"}) end
   end
   if a.name then
     base = base + axis.ROW

@@ -1,6 +1,8 @@
 --- What the pictures of a study share: its inputs as axes, its limits, the words round it.
 
+local canvas = require "steelyard.draw.canvas"
 local core = require "steelyard.core"
+local quantities = require "steelyard.reference.quantities"
 local text = require "steelyard.print.text"
 local words = require "steelyard.draw.words"
 
@@ -67,6 +69,7 @@ function studied.axis(input, low, high)
     ticks[i] = {value, words.set(text.plain(value))}
     long = long or #text.plain(value) > LONGEST_TICK
   end
+  table.sort(ticks, function(a, b) return a[1] < b[1] end)
   local moves = input.kind == "move" or input.kind == "turn"
   local name = with_unit(input.label, input.unit == "litre" and "L" or input.unit)
   if moves and low <= 0 and high >= 0 then name = name .. " (0: as booked)" end
@@ -143,7 +146,7 @@ function studied.axis_with(low, high, decimals, limits)
   return {from = from, to = to, least = least}, shown
 end
 
-local A_LINE, A_NARROW_LINE = 4, 2 -- limits
+local BESIDE = 0.62 -- of a wide page: what a heading takes beside its answer
 
 --- "Limits: front share 41 to 43 %; CG height at most 360 mm." in lines, behind those of `lines`.
 function studied.add_limits(page, r, lines)
@@ -152,13 +155,28 @@ function studied.add_limits(page, r, lines)
     local bounds = rule.min and rule.max and ("%s to %s"):format(text.plain(rule.min), text.plain(rule.max))
       or rule.max and "at most " .. text.plain(rule.max) or "at least " .. text.plain(rule.min)
     local shown = words.set(bounds, rule.unit ~= "" and rule.unit or nil)
-    list[i] = ("%s %s%s"):format(rule.name, shown, rule.state and " in " .. rule.state or "")
+    local q = quantities.find(rule.quantity)
+    local name = q and q.label == rule.name and words.noun(q.name) or rule.name -- of a study's own limit the label
+    list[i] = ("%s %s%s%s"):format(name, shown, rule.state and " in " .. rule.state or "", i < #(rawget(r, "judged")) and ";" or ".")
   end
-  local each = page.narrow and A_NARROW_LINE or A_LINE
-  for i = 1, #list, each do
-    local last = math.min(#list, i + each - 1)
-    lines[#lines + 1] = (i == 1 and "Limits: " or "") .. table.concat(list, "; ", i, last) .. (last < #list and ";" or ".")
+  local most, line = (page.right - page.left) * (page.narrow and 1 or BESIDE), "Limits:"
+  for _, one in ipairs(list) do
+    if line ~= "Limits:" and canvas.width_of(line .. " " .. one, canvas.sizes.text) > most then
+      lines[#lines + 1] = line
+      line = one
+    else
+      line = line .. " " .. one
+    end
   end
+  if #list > 0 then lines[#lines + 1] = line end
+end
+
+--- Names in a title: all of a few, else the first and how many more.
+function studied.some(names, most)
+  if #names <= most then return text.join(names) end
+  local list = table.move(names, 1, most - 1, 1, {})
+  list[most] = ("%d more"):format(#names - most + 1)
+  return text.join(list)
 end
 
 --- Above a picture: what the car is, and how many variants keep the limits. lines: grey sentences.

@@ -67,8 +67,11 @@ function words.sentence(s)
     "(%d) (mm%f[%A])", "%1" .. NO_BREAK .. "%2"):gsub("(%d) (%%)", "%1" .. NO_BREAK .. "%2"))
 end
 
---- A name of the file in one line; one that runs to the left is isolated.
-function words.name(name) return isolated((name:gsub("[ \t\r\n]+", " "))) end
+--- A name of the file in one line; one that runs to the left is isolated, and three coordinates have true minus signs.
+function words.name(name)
+  if name:find "^[-%d., ]+$" then return (name:gsub("%-(%d)", "−%1")) end
+  return isolated((name:gsub("[ \t\r\n]+", " ")))
+end
 
 --- What is aboard, as a sentence.
 function words.aboard(list) return ("Aboard: %s."):format(words.sentence(aboard.text(list))) end

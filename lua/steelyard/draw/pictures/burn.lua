@@ -144,13 +144,14 @@ function burn.draw(page, r)
   local b, labels = burnt_of(r), {}
   local shown = math.min(#b.names, MOST_PANELS)
   for i, name in ipairs(b.names) do labels[i] = words.noun(name) end
-  local title = ("%s as the fuel burns"):format(studied.title(text.join(labels)))
+  local title = ("%s as the fuel burns"):format(studied.title(studied.some(labels, 4)))
   local says
   if b.reached then
     says = ("Ring: the car to set up, with %s\u{A0}litres%s."):format(text.plain(core.number(text.fixed(r.at, 1))),
       r.at_driver and " and " .. isolated(r.at_driver) or "")
   else
-    says = ("From %s\u{A0}litres down to %s, a dot a line of the table."):format(text.plain(b.from), text.plain(b.to))
+    says = ("From %s\u{A0}litres down to %s. Each dot is a line of the table."):format(text.plain(core.number(text.fixed(b.from, 1))),
+      text.plain(core.number(text.fixed(b.to, 1))))
   end
   local y = sheet.heading(page, {title = title, state = r.heading, lines = {says}, answer = answer_of(r, b)})
   local work = {burnt = b, turns = turns_of(b.rows), tall = TALL[math.min(#TALL, #b.names)]}

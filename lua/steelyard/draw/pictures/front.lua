@@ -193,8 +193,8 @@ function front.draw(page, r)
   for _, k in ipairs(r.front) do work.in_front[k] = true end
   for i, wish in ipairs(r.wishes) do wished[i] = studied.noun(output_of(r, wish.name)) end
   local title = ("%s against each other"):format(text.join(wished))
-  local says = {"Solid: none is better in one wish without being worse in another. Open: the others; crosses: FAIL. Ring: the "
-    .. "car as it is."}
+  local says = {"Solid: none is better in one wish without being worse in another.",
+                "Open: the others; crosses: FAIL. Ring: the car as it is."}
   studied.add_limits(page, r, says)
   local heading = studied.heading_of(r, title, says, {{"in the Pareto front", ("%d of %s"):format(#r.front,
     text.grouped(math.tointeger(studied.count(r))))}})

@@ -171,11 +171,12 @@ local function says_of(page, r, work)
   return list
 end
 
-function lines.draw(page, r)
+--- The same under a title of its own.
+function lines.draw_as(page, r, title)
   studied.check(r)
   local c, work = page.canvas, work_of(r)
   local outputs = table.move(r.outputs, 1, math.min(#r.outputs, MOST_PANELS), 1, {})
-  local title = ("%s over %s"):format(text.join(names_of(outputs)), work.inputs[1].label)
+  title = title or ("%s over %s"):format(studied.some(names_of(r.outputs), 3), work.inputs[1].label)
   local answer = {}
   if #outputs <= 2 then
     for _, out in ipairs(outputs) do
@@ -194,5 +195,7 @@ function lines.draw(page, r)
   for _, o in ipairs(plans) do y = panel(c, r, work, o, y + 1) end
   return y - 2, {notes = studied.notes(r, studied.left_out(#outputs, #r.outputs)), words = title}
 end
+
+function lines.draw(page, r) return lines.draw_as(page, r) end
 
 return lines

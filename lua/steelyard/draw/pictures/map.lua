@@ -286,7 +286,7 @@ local function heading_of(page, r, work, outputs)
     local low, high = work.range(outputs[k].name)
     answer[k] = {studied.noun(outputs[k]), studied.range_text(outputs[k], low, high)}
   end
-  local title = ("%s over %s and %s"):format(text.join(labels), inputs[1].label, inputs[2].label)
+  local title = ("%s over %s and %s"):format(studied.some(labels, 3), inputs[1].label, inputs[2].label)
   local says = {work.several and "The darker, the more." or ("Contours: %s. The darker, the more."):format(studied.heading(outputs[1]))}
   if work.limits[1] then says[1] = says[1] .. " Hatched: a limit breaks." end
   studied.add_limits(page, r, says)

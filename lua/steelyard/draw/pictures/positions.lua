@@ -17,7 +17,7 @@ function positions.draw(page, r)
     for k, row in ipairs(r.rows) do column[k] = row[each] end
     study.outputs[i], study.columns[each] = {name = each, label = q.label, unit = q.unit, decimals = q.decimals}, column
   end
-  return lines.draw(page, study)
+  return lines.draw_as(page, study, ("Axle loads, CG and inertia as %s moves"):format(r.part))
 end
 
 return positions

@@ -136,7 +136,7 @@ local function panel(c, work, row, box)
 end
 
 local function heading_of(r, shown, says)
-  local lines = {("Bars: what changes against %s; solid: more, open: less. Each quantity has a scale of its own."):format(shown.first)}
+  local lines = {("Bars: change from the first, %s; solid: more, open: less. Each has a scale of its own."):format(shown.first)}
   if says then lines[2] = says end
   local broken = 0
   for _ in pairs(shown.fails) do broken = broken + 1 end

@@ -17,11 +17,12 @@ local MOST_PANELS = 6
 
 local fields = {place = "place", whole = "whole", dry_mass = "empty"}
 
--- "engine (place)", and "tape, 2 mm"
-local function words_of(r, step)
+-- "engine (place)" and "tape, 2 mm"; apart: "engine" and "place: tape, 2 mm".
+local function words_of(r, step, apart)
   local name = isolated(step.name)
   local field = fields[step.field]
   local to = step.with == "tape" and ("tape, %s\u{A0}mm"):format(text.plain(r.tape)) or ("scale, %s\u{A0}kg"):format(text.plain(r.scale))
+  if field and apart then return name, ("%s: %s"):format(field, to) end
   return field and ("%s (%s)"):format(name, field) or name, to
 end
 
@@ -39,7 +40,7 @@ local function rows_of(page, r, name, decimals)
   end
   add("as known now", "", now, {fill = "ink", bold = true, what = "now"})
   for i = 1, math.min(#steps, most) do
-    local shown, under = words_of(r, steps[i])
+    local shown, under = words_of(r, steps[i], page.narrow)
     add(("%d %s"):format(i, shown), under, steps[i].after[name] or 0, {fill = "accent", what = "step " .. i})
   end
   add("all lines done", "", r.left[name] or 0, {fill = "grey", bold = true, what = "all"})
