@@ -9,6 +9,7 @@
 -- axis.set gives it low and high, its ends, and marks = list of {value, words}.
 
 local canvas = require "steelyard.draw.canvas"
+local core = require "steelyard.core"
 local text = require "steelyard.print.text"
 local words = require "steelyard.draw.words"
 
@@ -50,6 +51,10 @@ end
 -- would leave three.
 function axis.scale(low, high, o)
   o = o or {}
+  if not (low - low == 0 and high - high == 0) then
+    core.fail{code = "unavailable", field = "kind",
+              message = ("a number of %s is not finite: it cannot be drawn"):format(o.name or "an axis")}
+  end
   if o.zero then low, high = math.min(low, 0), math.max(high, 0) end
   local least = o.least or math.max(math.abs(low), math.abs(high)) * LEAST_SHARE
   if least == 0 then least = 1 end
@@ -59,6 +64,7 @@ function axis.scale(low, high, o)
     local step, decimals = value(1), math.max(0, exponent)
     local first, last = math.floor(low / step + SLACK), math.ceil(high / step - SLACK)
     if o.exact then first, last = math.ceil(low / step - SLACK), math.floor(high / step + SLACK) end
+    first, last = first + 0.0, last + 0.0 -- of two whole numbers the difference may wrap
     if last - first < MOST then
       if last - first < (o.exact and 2 or LEAST_STEPS) and finer then
         return {from = low, to = high, ticks = inside(low, high, finer), decimals = finer_decimals}
@@ -74,6 +80,7 @@ end
 function axis.set(a)
   if a.ticks then
     a.low, a.high, a.marks = a.from, a.to, a.ticks
+    if a.low == a.high then a.low, a.high = a.low - 0.5, a.high + 0.5 end -- one place, in the middle
     return
   end
   local scale = axis.scale(a.from, a.to, a)

@@ -16,6 +16,7 @@ Plot.__index = Plot
 local SIZES = canvas.sizes
 local ROW, UP, MIDDLE, TICK, GAP = axis.ROW, axis.UP, axis.MIDDLE, axis.TICK, axis.GAP
 local AWAY = 2  -- mm from a plot to the names right of it
+local TICK_NAME = 0.25 -- of the width: the most that a word under a tick takes
 local DOT = 1.1 -- radius, mm
 local DEEP = 2  -- mm: how deep hatching goes at a limit
 
@@ -50,6 +51,7 @@ end
 function chart.plan(c, o)
   local p = setmetatable({canvas = c, box = o, axis = {x = o.x, y = o.y}}, Plot)
   axis.set(o.x)
+  for _, mark in ipairs(o.x.ticks or {}) do mark[2] = canvas.cut(mark[2], (o.right - o.left) * TICK_NAME, SIZES.text) end
   local column, beside = needed(o)
   column, p.beside = math.max(column, o.column or 0), math.max(beside, o.beside or 0)
   local first, last = o.x.marks[1], o.x.marks[#o.x.marks]

@@ -37,6 +37,9 @@ function studied.check(r)
   end
 end
 
+--- A number, or nil for what is not known.
+function studied.known(value) return value and value - value == 0 and value or nil end
+
 --- How many variants there are, also of a study that was stopped.
 function studied.count(r) return rawget(r, "n_done") or r.n end
 
@@ -49,7 +52,7 @@ function studied.places(input)
     local value = column[i]
     if input.words then return numbers[value] or value end
     if value == nil then return none end
-    return value
+    return studied.known(value)
   end
 end
 
@@ -65,8 +68,8 @@ function studied.axis(input, low, high)
     return {from = 0.6, to = #ticks + 0.4, ticks = ticks, named = true, name = input.label}
   end
   local ticks, long = {}, false
-  for i, value in ipairs(#input.values <= MOST_TICKS and input.values or {}) do
-    ticks[i] = {value, words.set(text.plain(value))}
+  for _, value in ipairs(#input.values <= MOST_TICKS and input.values or {}) do
+    if value >= low and value <= high then ticks[#ticks + 1] = {value, words.set(text.plain(value))} end
     long = long or #text.plain(value) > LONGEST_TICK
   end
   table.sort(ticks, function(a, b) return a[1] < b[1] end)
@@ -104,8 +107,8 @@ function studied.range(r, name)
   for i = 1, studied.count(r) do
     local a = lowest and lowest[name][i] or r.columns[name][i]
     local b = highest and highest[name][i] or r.columns[name][i]
-    if a and a == a and a < low then low = a end
-    if b and b == b and b > high then high = b end
+    if studied.known(a) and a < low then low = a end
+    if studied.known(b) and b > high then high = b end
   end
   if low <= high then return low, high end
 end

@@ -37,7 +37,7 @@ local nouns = {
 }
 
 --- A quantity in a sentence or as an axis is named: noun("front_share") is "front share", where a row of a table says "front, %". label: of
--- what is no quantity of the table, a load of a wheel or a figure of a call.
+-- what the table does not have, such as the load of a wheel of three axles or a figure of a call.
 function words.noun(name, label)
   if nouns[name] then return nouns[name] end
   local tank = name:match "^usable%.(.+)$"

@@ -126,6 +126,8 @@ local function panel(c, r, work, o, y)
   return y + work.tall + rows + 2
 end
 
+local function litres(volume) return text.plain(core.number(text.fixed(volume, 1)) or volume) end
+
 -- The three values that count most: means, or what they are at both ends.
 local function answer_of(r, b)
   local answer, first, last = {}, b.rows[1].values, b.rows[#b.rows].values
@@ -147,11 +149,10 @@ function burn.draw(page, r)
   local title = ("%s as the fuel burns"):format(studied.title(studied.some(labels, 4)))
   local says
   if b.reached then
-    says = ("Ring: the car to set up, with %s\u{A0}litres%s."):format(text.plain(core.number(text.fixed(r.at, 1))),
+    says = ("Ring: the car to set up, with %s\u{A0}litres%s."):format(litres(r.at),
       r.at_driver and " and " .. isolated(r.at_driver) or "")
   else
-    says = ("From %s\u{A0}litres down to %s. Each dot is a line of the table."):format(text.plain(core.number(text.fixed(b.from, 1))),
-      text.plain(core.number(text.fixed(b.to, 1))))
+    says = ("From %s\u{A0}litres down to %s. Each dot is a line of the table."):format(litres(b.from), litres(b.to))
   end
   local y = sheet.heading(page, {title = title, state = r.heading, lines = {says}, answer = answer_of(r, b)})
   local work = {burnt = b, turns = turns_of(b.rows), tall = TALL[math.min(#TALL, #b.names)]}

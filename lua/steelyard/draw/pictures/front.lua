@@ -10,7 +10,7 @@ local words = require "steelyard.draw.words"
 
 local front = {}
 
-local SIZES = canvas.sizes
+local SIZES, known = canvas.sizes, studied.known
 local TALL = {100, 76}      -- mm of a chart: of one, of several
 local MOST_CHARTS = 3
 local MOST_NAMED, NARROW_NAMED = 14, 6
@@ -18,8 +18,6 @@ local MOST_ROWS = 40
 local MOST_TAKEN = 20000    -- variants that are looked at for dots; of more every second, third ...
 local RING = 2.4            -- mm round the car as it is
 local APART = 1.4           -- mm: dots nearer than that are one
-
-local function known(value) return value and value == value and value or nil end
 
 -- The numbers a wish goes by: of what is folded the worst.
 local function column_of(r, wish)

@@ -2,6 +2,7 @@
 
 local canvas = require "steelyard.draw.canvas"
 local chart = require "steelyard.draw.chart"
+local core = require "steelyard.core"
 local figures = require "steelyard.print.figures"
 local marks = require "steelyard.draw.marks"
 local quantities = require "steelyard.reference.quantities"
@@ -119,8 +120,11 @@ local function panel(page, r, name, tall, y)
     c:text(page.left, y + 3, ("%s: %s"):format(studied.title(words.noun(name)), why))
     return y + 6
   end
-  local top = draw_heading(page, q, known, decimals, y)
   local bars, most = bars_of(q), 0
+  if #bars == 0 then
+    core.fail{code = "unavailable", field = "show", message = ("the draws of %s have no width: there is no histogram"):format(name)}
+  end
+  local top = draw_heading(page, q, known, decimals, y)
   for _, bar in ipairs(bars) do most = math.max(most, bar[3]) end
   local width, from, to = bars[1][2] - bars[1][1], bars[1][1], bars[#bars][2]
   local first_order = q.first_order_sd and q.first_order_sd > 0 and curve(q, from, to, width)

@@ -36,8 +36,8 @@ local function range_at(r, name, variants)
   local lowest, highest = rawget(r, "lowest"), rawget(r, "highest")
   for _, i in ipairs(variants) do
     local a, b = lowest and lowest[name][i] or r.columns[name][i], highest and highest[name][i] or r.columns[name][i]
-    if a and a == a then low = math.min(low, a) end
-    if b and b == b then high = math.max(high, b) end
+    if studied.known(a) then low = math.min(low, a) end
+    if studied.known(b) then high = math.max(high, b) end
   end
   if low <= high then return low, high end
 end
@@ -53,7 +53,7 @@ local function drawn_of(r, work, name)
       for i, at in ipairs(work.places) do
         points[i] = {at[1], nil}
         for _, variant in ipairs(at[2]) do
-          if place(variant) == (work.second.words and k or value) then points[i][2] = r.columns[name][variant] end
+          if place(variant) == (work.second.words and k or value) then points[i][2] = studied.known(r.columns[name][variant]) end
         end
       end
       d.series[k] = {points = points, words = work.second.words and value
@@ -71,7 +71,7 @@ local function drawn_of(r, work, name)
   end
   if #work.inputs == 1 then
     local points = {}
-    for i, at in ipairs(work.places) do points[i] = {at[1], r.columns[name][at[2][1]]} end
+    for i, at in ipairs(work.places) do points[i] = {at[1], studied.known(r.columns[name][at[2][1]])} end
     d.series[1] = {points = points}
   end
   return d
@@ -102,8 +102,8 @@ local function draw_variants(r, p, work, out)
   local n = studied.count(r)
   local step = math.max(1, math.ceil(n / MOST_DOTS))
   for i = 1, n, step do
-    local x, y = place(i), column[i]
-    if x and y and y == y then studied.mark(p, x, y, verdict and verdict[i] or "near") end
+    local x, y = place(i), studied.known(column[i])
+    if x and y then studied.mark(p, x, y, verdict and verdict[i] or "near") end
   end
 end
 

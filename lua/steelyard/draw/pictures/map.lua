@@ -47,8 +47,6 @@ local function grid_of(r, inputs)
   return {xs = xs, ys = ys, variant = function(i, j) return variants[j * (#xs + 1) + i] end}
 end
 
-local function known(value) return value and value == value and value or nil end
-
 -- The numbers of one output over the grid.
 local function field(grid, column)
   local rows = {}
@@ -56,7 +54,7 @@ local function field(grid, column)
     rows[j] = {}
     for i = 1, #grid.xs do
       local k = grid.variant(i, j)
-      rows[j][i] = k and known(column[k]) or false
+      rows[j][i] = k and studied.known(column[k]) or false
     end
   end
   return {xs = grid.xs, ys = grid.ys, rows = rows}
@@ -83,7 +81,7 @@ local function over_limit(r, rule, side)
   local column, by = r.columns[rule.quantity], {}
   if side == "max" then column = most and most[rule.quantity] or column else column = least and least[rule.quantity] or column end
   for k = 1, studied.count(r) do
-    local value = known(column[k])
+    local value = studied.known(column[k])
     if value then by[k] = side == "max" and value - rule.max or side == "min" and rule.min - value end
   end
   return by

@@ -16,6 +16,7 @@ local SIZES = canvas.sizes
 local MOST, NARROW_MOST = 12, 6 -- quantities that have a panel
 local BETWEEN = 8               -- mm between two panels
 local LETTERS = 26
+local CARS, NARROW_CARS = 12, 8 -- or drivers: the most that have a row
 local NAMES = 0.36              -- of a panel: the most that a name takes before it is a letter
 
 -- ---- what is shown ------------------------------------------------------------------------------------------------------------------
@@ -119,7 +120,7 @@ end
 
 local function panel(c, work, row, box)
   local low, high, list = 0, 0, {}
-  for i = 1, #row.values do
+  for i = 1, #work.names do
     local change, bad = row.changes[i], work.fails[row.name .. "\0" .. i]
     if is_number(change) then low, high = math.min(low, change), math.max(high, change) end
     list[i] = {words = bad and work.names[i] .. " FAIL" or work.names[i], under = value_of(row, i), value = change_of(row, i),
@@ -141,8 +142,7 @@ local function heading_of(r, shown, says)
   local broken = 0
   for _ in pairs(shown.fails) do broken = broken + 1 end
   local answer = broken > 0 and {{"limits broken", text.plain(broken), colour = "fail"}} or {}
-  return {title = ("%d %s side by side"):format(#shown.columns, shown.what), state = r.heading, lines = lines,
-          answer = answer}
+  return {title = ("%d %s side by side"):format(shown.all, shown.what), state = r.heading, lines = lines, answer = answer}
 end
 
 function side_by_side.draw(page, r)
@@ -158,6 +158,9 @@ function side_by_side.draw(page, r)
   end
   local beside = page.narrow and 1 or 2
   local wide = (page.right - page.left - (beside - 1) * BETWEEN) / beside
+  local most = page.narrow and NARROW_CARS or CARS
+  shown.all = #shown.columns
+  shown.columns = table.move(shown.columns, 1, math.min(shown.all, most), 1, {})
   local names, letters = names_of(shown, wide)
   local work = {names = names, fails = shown.fails}
   local y = sheet.heading(page, heading_of(r, shown, letters)) + 1
@@ -169,7 +172,9 @@ function side_by_side.draw(page, r)
   end
   for i, one in ipairs(says) do says[i] = text.sentence(one) end
   y = sheet.sentences(page, y - 2, says) + 2
+  local few = shown.all > most and {("the first %d of %d %s are drawn"):format(most, shown.all, shown.what)} or {}
   local notes = left_out > 0 and {("%s not drawn"):format(text.count(left_out, "quantity is", "quantities are"))} or {}
+  table.move(few, 1, #few, #notes + 1, notes)
   return y, {notes = studied.notes(r, notes), words = ("%s side by side"):format(shown.what)}
 end
 

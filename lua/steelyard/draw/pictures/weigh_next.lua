@@ -70,7 +70,7 @@ function weigh_next.draw(page, r)
     .. "gained."}
   if first then
     local what, with = words_of(r, first)
-    answer[1] = {"first", what}
+    answer[1] = {"first", canvas.cut(what, (page.right - page.left) / 3, canvas.sizes.state, true)}
     answer[2] = {"by", with}
   end
   local y = sheet.heading(page, {title = title, state = r.heading, lines = lines, answer = answer})
