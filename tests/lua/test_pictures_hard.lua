@@ -124,7 +124,7 @@ test("one_file_row_or_place_alone_is_drawn", function()
   check.contains(drawing.svg_of(picture.of(fuel, {})), "</svg>")
   local next_one = changed(all[12][2], function(_, v) return v end, "")
   next_one.weigh_next = {}
-  check.contains(rules.said(picture.of(next_one, {})), "Nothing weighed to 0.1 kg or measured to 2 mm would be known better.")
+  check.contains(rules.said(picture.of(next_one, {})), "Every line is known better than by a scale of 0.1 kg and a tape of 2 mm.")
 end)
 
 test("three_hundred_inputs_are_a_few_and_the_others_together", function()

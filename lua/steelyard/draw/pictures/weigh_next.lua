@@ -75,7 +75,7 @@ function weigh_next.draw(page, r)
   end
   local y = sheet.heading(page, {title = title, state = r.heading, lines = lines, answer = answer})
   if not first then
-    y = sheet.sentences(page, y, {("Nothing weighed to %s kg or measured to %s mm would be known better."):format(text.plain(r.scale),
+    y = sheet.sentences(page, y, {("Every line is known better than by a scale of %s kg and a tape of %s mm."):format(text.plain(r.scale),
       text.plain(r.tape))}) + 2
   else
     for i = 1, shown do y = panel(page, r, r.names[i], y + 1) end
