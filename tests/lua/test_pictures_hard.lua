@@ -161,4 +161,12 @@ test("what_cannot_be_written_says_so_and_leaves_nothing", function()
   end
 end)
 
+test("the_option_is_named_as_it_was_typed", function()
+  for _, words in ipairs{"balance vehicles/first_guess.lua", "window vehicles/first_guess.lua"} do
+    local ran = check.command(("%s %s --quiet --plot a.bmp"):format(check.steelyard, words))
+    check.equal({ran.out, ran.code, ran.err}, {"", 3,
+      "steelyard: --plot: a.bmp: a drawing is not written as .bmp (write .svg, .png, .pdf or .txt)\n"}, words)
+  end
+end)
+
 check.done()
