@@ -8,7 +8,8 @@ local o = sy.options{
   about = "Mass, centre of gravity, axle and wheel loads and inertia of the car in a vehicle file, each with its uncertainty.",
   usage = "balance CAR [--state NAME]",
   prints = "result", plots = true,
-  examples = {"steelyard balance vehicles/first_guess.lua", 'steelyard balance vehicles/twayblade.lua --state "race start"'},
+  examples = {"steelyard balance vehicles/first_guess.lua",
+              'steelyard balance vehicles/twayblade.lua --state "race start" --plot layout.svg'},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}},
 }

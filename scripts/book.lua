@@ -10,7 +10,7 @@ local o = sy.options{
     .. "the table for spreadsheets.",
   usage = "book CAR [PART] [--state NAME] [--csv] [--semicolon]",
   prints = "result", plots = true,
-  examples = {"steelyard book vehicles/first_guess.lua", "steelyard book vehicles/twayblade.lua powertrain"},
+  examples = {"steelyard book vehicles/first_guess.lua", "steelyard book vehicles/twayblade.lua powertrain --plot masses.svg"},
   args = {{"car", "vehicle file"}, {"part", "a part, group or tag", optional = true}},
   options = {state = {"NAME", "a load state of the file"},
     csv = {nil, "a table for spreadsheets: what is aboard, a row a part"},

@@ -14,7 +14,7 @@ local o = sy.options{
     .. "[--low NAME,AHEAD,HIGH]",
   prints = "result", plots = true,
   examples = {"steelyard cg_height vehicles/first_guess.lua --plan 10 --low nose,750,110",
-              "steelyard cg_height vehicles/first_guess.lua vehicles/readings/rear_lift.csv"},
+              "steelyard cg_height vehicles/first_guess.lua vehicles/readings/rear_lift.csv --plot lift.svg"},
   args = {{"car", "vehicle file"}, {"readings", "file with the readings", optional = true}},
   options = {
     plan = {"MM", "plan a lift for this uncertainty of the height (95 %)", number = true, field = "within"},

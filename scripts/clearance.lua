@@ -9,8 +9,8 @@ local o = sy.options{
     .. "its springs as ride_height says, where the file states them; at bump the body comes down on wheels that stay on the road.",
   usage = "clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]",
   prints = "result", plots = true,
-  examples = {"steelyard clearance vehicles/twayblade.lua",
-              "steelyard clearance vehicles/twayblade.lua --all --gap 5"},
+  examples = {"steelyard clearance vehicles/twayblade.lua --all --gap 5",
+              "steelyard clearance vehicles/twayblade.lua --at design,bump --plot gaps.svg"},
   args = {{"car", "vehicle file"}},
   options = {at = {"NAME,...", 'design, "as loaded", bump, "front bump", "rear bump", droop, steer, rock; "as loaded" with --state, '
                .. "else design", list = true, words = true},
@@ -20,6 +20,9 @@ local o = sy.options{
              move = {"PART", "what moves", default = "powertrain"}, back = {"MM", "how far, negative forward", number = true}},
   apart = {{"all", "at"}, {"all", "steer"}, {"gap", "at"}, {"gap", "steer"}},
 }
+if o.plot and (o.all or o.gap) then
+  require("steelyard.core").fail{code = "usage", message = "--plot draws the clearances of the file: it does not go with --all and --gap"}
+end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 if o.back and o.back ~= 0 then car = car:move(o.move, o.back > 0 and {back = o.back} or {forward = -o.back}) end

@@ -12,9 +12,9 @@ local text = require "steelyard.print.text"
 local o = sy.options{
   about = "One part or group at several fore-aft positions; the first column is the car as booked.",
   usage = "compare_layouts CAR [--move PART] [--back MM,MM,...] [--state NAME]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard compare_layouts vehicles/first_guess.lua",
-              "steelyard compare_layouts vehicles/twayblade.lua --move powertrain --back -50,50 --state kerb"},
+              "steelyard compare_layouts vehicles/twayblade.lua --move powertrain --back -50,50 --state kerb --plot layouts.svg"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}, move = {"PART", "what moves, the powertrain unless stated"},
              back = {"MM,...", "positions, negative forward", default = {-50, 50}, number = true, list = true}},

@@ -7,9 +7,9 @@ local sy = require "steelyard"
 local o = sy.options{
   about = "The driver in the file beside another one: a spare person by name, or the same seat with other masses.",
   usage = "driver_swap CAR [--driver NAME] [--for NAME | --masses KG,KG,...] [--state NAME]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard driver_swap vehicles/first_guess.lua --masses 60,100",
-              'steelyard driver_swap vehicles/twayblade.lua --for "tall driver" --state "race start"'},
+              'steelyard driver_swap vehicles/twayblade.lua --for "tall driver" --state "race start" --plot swap.svg'},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}, driver = {"NAME", "whose seat it is", default = "driver"},
              ["for"] = {"NAME", "a spare to take the seat"},

@@ -14,9 +14,10 @@ local o = sy.options{
   about = "Each driver sits as the file says or as stated here: hips in the same place, joints at the same angles, so the pedals move "
     .. "with the legs. Without --people: a small woman, a median man and a large man (5th, 50th and 95th percentile).",
   usage = "drivers CAR [--driver NAME] [--hip X,Y,Z --torso DEG --knee DEG] [--people STATURE:KG,...] [--state NAME]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {"steelyard drivers vehicles/first_guess.lua --hip 1160,180,230 --torso 40 --knee 125",
-              "steelyard drivers vehicles/first_guess.lua --hip 1160,180,230 --torso 40 --knee 125 --people 1700:65,1900:100"},
+              "steelyard drivers vehicles/first_guess.lua --hip 1160,180,230 --torso 40 --knee 125 --people 1700:65,1900:100 "
+                .. "--plot drivers.svg"},
   args = {{"car", "vehicle file"}},
   options = {driver = {"NAME", "whose seat is used", default = "driver"}, state = {"NAME", "a load state of the file"},
              hip = {"X,Y,Z", "middle of the hip joints, mm, as the file measures", number = true, list = true},

@@ -11,8 +11,8 @@ local resolve = require "steelyard.car.resolve"
 local o = sy.options{
   about = "The change of one step back, then a table from 100 mm back to 50 mm forward.",
   usage = "engine_back [CAR] [--part NAME] [--state NAME] [--step MM]",
-  prints = "result",
-  examples = {"steelyard engine_back", "steelyard engine_back vehicles/first_guess.lua --part engine --step 30"},
+  prints = "result", plots = true,
+  examples = {"steelyard engine_back", "steelyard engine_back vehicles/first_guess.lua --part engine --step 30 --plot back.svg"},
   args = {{"car", "vehicle file", default = "vehicles/first_guess.lua"}},
   options = {state = {"NAME", "a load state of the file"}, part = {"NAME", "what moves, the powertrain unless stated"},
              step = {"MM", "the one step", default = 50, number = true}},

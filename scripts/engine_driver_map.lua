@@ -9,7 +9,7 @@ local o = sy.options{
   about = "One quantity over the position of a part and the mass of a person, each with each: a row a position, a column a mass.",
   usage = "engine_driver_map CAR [--move PART] [--back FROM,TO,N] [--who PERSON] [--mass FROM,TO,N] [--show QUANTITY] [--state NAME]",
   examples = {'steelyard engine_driver_map vehicles/first_guess.lua --state "race start"',
-              "steelyard engine_driver_map vehicles/sedge.lua --move engine --show height --mass 55,95,9"},
+              "steelyard engine_driver_map vehicles/sedge.lua --move engine --show height --mass 55,95,9 --plot map.svg"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}, move = {"PART", "what moves", default = "engine"},
              back = {"FROM,TO,N", "positions in mm, negative forward", default = {-100, 100, 21}, number = true, list = true, count = 3},

@@ -16,9 +16,9 @@ local o = sy.options{
   about = "One line for each step of fuel, or each lap, down to what cannot be drawn from the tank. Where the file gives the tank a "
     .. "shape, the liquid lies in it as deep as its fill says. Cross weight and ride heights need spring rates in the file.",
   usage = "fuel_burn CAR [--tank NAME] [--from L] [--down-to L] [--step L | --lap L] [--state NAME]",
-  prints = "result",
+  prints = "result", plots = true,
   examples = {'steelyard fuel_burn vehicles/twayblade.lua --state "race start"',
-              "steelyard fuel_burn vehicles/twayblade.lua --from 30 --down-to 4 --lap 1.3"},
+              "steelyard fuel_burn vehicles/twayblade.lua --from 30 --down-to 4 --lap 1.3 --plot burn.svg"},
   args = {{"car", "vehicle file"}},
   options = {tank = {"NAME", "whose liquid burns; the fuel, or the only tank aboard"},
              state = {"NAME", "a load state of the file"},
@@ -49,7 +49,7 @@ local sprung, why_not = springs.try(car)
 local headings = {{o.lap and "lap" or "", "%s"}, {"litres", "%.1f"}, {"mass, kg", "%.1f"}, {"front, %", "%.2f"}, {"CG height, mm", "%.1f"},
                {"left, %", "%.2f"}}
 if sprung then table.move({{"cross, %", "%.2f"}, {"front axle, mm", "%s"}, {"rear axle, mm", "%s"}}, 1, 3, 7, headings) end
-local rows, result = {}, {stint = {}, unusable = tank.unusable, under = tank.under, notes = tanks.remarks(tank, from, o.lap)}
+local rows, result = {}, {stint = {}, tank = o.tank, unusable = tank.unusable, under = tank.under, notes = tanks.remarks(tank, from, o.lap)}
 local judged = {} -- the car at the start and at the end
 for i = 0, steps do
   local litres = math.max(to, from - i * each) -- count steps, do not add up litres

@@ -14,7 +14,7 @@ local o = sy.options{
   usage = "half_shafts CAR [--move PART] [--back MM,MM,...] [--state NAME] [--droop MM] [--bump MM]",
   prints = "result", plots = true,
   examples = {"steelyard half_shafts vehicles/first_guess.lua",
-              "steelyard half_shafts vehicles/twayblade.lua --back -40,-20,0,20,40 --bump 50"},
+              "steelyard half_shafts vehicles/twayblade.lua --back -40,-20,0,20,40 --bump 50 --plot shafts.svg"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}, move = {"PART", "what moves, the powertrain unless stated"},
              back = {"MM,...", "positions, negative forward", default = {-50, -25, 0, 25, 50, 75, 100}, number = true, list = true},

@@ -12,7 +12,7 @@ local o = sy.options{
   usage = "hoist_engine CAR POINT ... [--what PART] [--legs MM,MM,...] [--hook X,Y,Z] [--boom MM=KG,...] [--reach MM]",
   prints = "result", plots = true,
   examples = {'steelyard hoist_engine vehicles/twayblade.lua "lifting eye, front" "lifting eye, rear"',
-              "steelyard hoist_engine vehicles/twayblade.lua 1605,-55,565 1955,70,590 --legs 420,380"},
+              "steelyard hoist_engine vehicles/twayblade.lua 1605,-55,565 1955,70,590 --legs 420,380 --plot rigging.svg"},
   args = {{"car", "vehicle file"}, {"points", "where the legs hold on", many = true}},
   options = {state = {"NAME", "a load state of the file"}, what = {"PART", "what is lifted", default = "engine"},
              legs = {"MM,...", "lengths, one for each point", number = true, list = true},

@@ -10,7 +10,7 @@ local o = sy.options{
   usage = "mockup CAR [--state NAME] [--trolleys MM,MM] [--tapes X,Y,X,Y] [--what PART]",
   prints = "result", plots = true,
   examples = {"steelyard mockup vehicles/twayblade.lua --trolleys -150,2600",
-              "steelyard mockup vehicles/twayblade.lua --state mock-up --tapes 0,-1500,2400,-1500"},
+              "steelyard mockup vehicles/twayblade.lua --state mock-up --tapes 0,-1500,2400,-1500 --plot floor.svg"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "load state; the file's mock-up unless given"}, what = {"PART", "only this part, group or tag"},
              trolleys = {"MM,MM", "places along the car, in the file's coordinate", number = true, list = true},

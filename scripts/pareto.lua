@@ -9,7 +9,7 @@ local o = sy.options{
   usage = 'pareto CAR [--vary "PART WAY FROM TO N",...] [--least QUANTITY,...] [--most QUANTITY,...] [--state NAME]',
   examples = {'steelyard pareto vehicles/first_guess.lua --state "race start"',
               'steelyard pareto vehicles/first_guess.lua --vary "battery back -400 900 14,powertrain back -50 50 11" --least yaw_inertia '
-              .. "--most front_share"},
+              .. "--most front_share --plot front.svg"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"},
              vary = {"INPUT,...", "what is varied: a part, a way and from, to and how many",

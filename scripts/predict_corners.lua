@@ -12,7 +12,7 @@ local o = sy.options{
   usage = "predict_corners CAR [--state NAME] [--pads WHEEL=MM,...] [--perches WHEEL=TURNS,...] [--bars WORD] [--slope WAY=DEG,...]",
   prints = "result", plots = true,
   examples = {'steelyard predict_corners vehicles/twayblade.lua --state "two up"',
-    'steelyard predict_corners vehicles/twayblade.lua --state "race start" --pads lf=2 --perches rr=-0.5,lf=0.5'},
+    'steelyard predict_corners vehicles/twayblade.lua --state "race start" --pads lf=2 --perches rr=-0.5,lf=0.5 --plot corners.svg'},
   args = {{"car", "vehicle file"}},
   options = {
     state = {"NAME", "a load state of the file"}, pads = {"WHEEL=MM,...", "pads higher than the rest, lower with -", list = true},

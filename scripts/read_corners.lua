@@ -9,7 +9,8 @@ local o = sy.options{
     .. "that do not close. The file has a wheel, an axle or the total a row: vehicles/readings/README.md.",
   usage = "read_corners READINGS.csv",
   prints = "result", plots = true,
-  examples = {"steelyard read_corners vehicles/readings/corners_swapped.csv", "steelyard read_corners vehicles/readings/weighbridge.csv"},
+  examples = {"steelyard read_corners vehicles/readings/corners_swapped.csv",
+              "steelyard read_corners vehicles/readings/weighbridge.csv --plot scales.svg"},
   args = {{"readings", "the file with the readings"}},
 }
 sy.out(o, require("steelyard.measure.corner_scales.file").of(o.readings))

@@ -12,7 +12,7 @@ local o = sy.options{
     .. "[--front MM] [--rear MM] [--roll DEG]",
   prints = "result", plots = true,
   examples = {'steelyard set_cross vehicles/twayblade.lua 50 --reading 134.1,133.0,206.6,199.2 --reading-state kerb',
-    'steelyard set_cross vehicles/twayblade.lua 50 --state "two up" --front 0 --rear 0'},
+    'steelyard set_cross vehicles/twayblade.lua 50 --state "two up" --front 0 --rear 0 --plot setup.svg'},
   args = {{"car", "vehicle file"}, {"percent", "cross weight wanted, percent", number = true, min = 0, max = 100, field = "cross_share"}},
   options = {
     reading = {"KG,KG,...", "what the scales read, left before right, front to rear; or a record of the file by its name"},

@@ -10,7 +10,7 @@ local o = sy.options{
   usage = 'spread CAR [--for QUANTITY,...] [--below "QUANTITY VALUE",...] [--above "QUANTITY VALUE",...] [--growth] [--draws N] [--seed N] '
     .. "[--state NAME]",
   examples = {'steelyard spread vehicles/first_guess.lua --state "race start" --growth --below "mass 790"',
-              "steelyard spread vehicles/sedge.lua --for corners.lf,corners.rr,corners.cross_share --draws 20000"},
+              "steelyard spread vehicles/sedge.lua --for corners.lf,corners.rr,corners.cross_share --draws 20000 --plot spread.svg"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"},
              ["for"] = {"QUANTITY,...", "quantities, as results have them", default = {"mass", "front_share", "height"}, list = true},

@@ -12,7 +12,7 @@ local o = sy.options{
   prints = "result", plots = true,
   examples = {'steelyard stands vehicles/twayblade.lua "front jack, left" "front jack, right" "rear jack, left" "rear jack, right" '
                 .. "--without engine,transaxle,battery --state kerb",
-              "steelyard stands vehicles/teasel.lua lf rf 1900,-300,150 1900,300,150 --state empty"},
+              "steelyard stands vehicles/teasel.lua lf rf 1900,-300,150 1900,300,150 --state empty --plot stands.svg"},
   args = {{"car", "vehicle file"}, {"stands", "where it stands", many = true, field = "at"}},
   options = {state = {"NAME", "a load state of the file"}, without = {"PART,...", "what comes out, one after the other", list = true},
              nose = {"WHERE", "where somebody may pull in front, a name or X,Y,Z; the foremost point unless given"},

@@ -12,7 +12,8 @@ local o = sy.options{
     .. "[--state NAME]",
   prints = "result", plots = true,
   examples = {'steelyard stint vehicles/twayblade.lua --state "race start"',
-    'steelyard stint vehicles/twayblade.lua --from 30 --down-to 4 --driver driver,30,17 --driver "tall driver,17,4" --state "race start"'},
+    'steelyard stint vehicles/twayblade.lua --from 30 --down-to 4 --driver driver,30,17 --driver "tall driver,17,4" --state "race start" '
+      .. "--plot stint.svg"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}, tank = {"NAME", "whose liquid burns; the fuel, or the only tank aboard"},
              from = {"L", "litres at the start; what is in the tank unless given", number = true, min = 0, field = "fuel.from"},

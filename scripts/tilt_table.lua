@@ -13,7 +13,7 @@ local o = sy.options{
     .. "[--downforce-front KG] [--downforce-rear KG] [--bars WORD] [--state NAME]",
   prints = "result", plots = true,
   examples = {'steelyard tilt_table vehicles/twayblade.lua --state "two up" --brake-front 58',
-    'steelyard tilt_table vehicles/burnet.lua --state "driver only" --required 35 --braking 0.4'},
+    'steelyard tilt_table vehicles/burnet.lua --state "driver only" --required 35 --braking 0.4 --plot tilt.svg'},
   args = {{"car", "vehicle file"}},
   options = {
     required = {"DEG", "angle that every wheel must stay down to", number = true, default = 60},

@@ -10,7 +10,8 @@ local o = sy.options{
   usage = 'tornado CAR [--for QUANTITY,...] [--vary "PART WAY FROM TO N",...] [--top N] [--as-built] [--state NAME]',
   prints = "page", plots = true,
   examples = {'steelyard tornado vehicles/first_guess.lua --state "race start"',
-              'steelyard tornado vehicles/sedge.lua --vary "engine back -50 50 5,driver mass 60 100 5" --for front_share,corners.lf'},
+              'steelyard tornado vehicles/sedge.lua --vary "engine back -50 50 5,driver mass 60 100 5" --for front_share,corners.lf '
+                .. "--plot tornado.svg"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"},
              ["for"] = {"QUANTITY,...", "quantities, as results have them", default = {"front_share", "height"}, list = true},

@@ -9,9 +9,9 @@ local o = sy.options{
     .. "every line is as well known as scale and tape make it. Of several quantities the mean of their variances counts, each by what "
     .. "it is now.",
   usage = "weigh_next CAR [--for QUANTITY,...] [--scale KG] [--tape MM] [--steps N] [--as-built] [--state NAME]",
-  prints = "page",
+  prints = "page", plots = true,
   examples = {"steelyard weigh_next vehicles/twayblade.lua --for front_share,height",
-              "steelyard weigh_next vehicles/tansy.lua --as-built --scale 0.05 --steps 5"},
+              "steelyard weigh_next vehicles/tansy.lua --as-built --scale 0.05 --steps 5 --plot weigh.svg"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"},
              ["for"] = {"QUANTITY,...", "quantities, as results have them", default = {"front_share", "height"}, list = true},

@@ -12,7 +12,7 @@ local o = sy.options{
   examples = {
     'steelyard what_changed vehicles/history/sedge-2024-01-18.lua vehicles/history/sedge-2024-03-14.lua --state "race start"',
     'steelyard what_changed vehicles/history/sedge-2024-01-18.lua vehicles/history/sedge-2024-02-15.lua '
-      .. 'vehicles/history/sedge-2024-03-14.lua --state "race start" --by height'},
+      .. 'vehicles/history/sedge-2024-03-14.lua --state "race start" --by height --plot changes.svg'},
   args = {{"old", "vehicle file"}, {"new", "later vehicle files", many = true}},
   options = {
     state = {"NAME", "load state of all files"},

@@ -8,9 +8,10 @@ local changed = require "steelyard.command.changed"
 local o = sy.options{
   about = "Changes side by side with the car as booked. A change is one of: " .. changed.FORMS,
   usage = 'what_if CAR "CHANGE" ... [--state NAME] [--each]',
-  prints = "result",
+  prints = "result", plots = true,
   examples = {'steelyard what_if vehicles/first_guess.lua "powertrain 50 back"',
-              'steelyard what_if vehicles/twayblade.lua "driver mass 96" "ballast 6 at splitter lip" --state "race start"'},
+              'steelyard what_if vehicles/twayblade.lua "driver mass 96" "ballast 6 at splitter lip" '
+                .. '--state "race start" --plot what_if.svg'},
   args = {{"car", "vehicle file"}, {"changes", "what changes, in words", many = true}},
   options = {state = {"NAME", "a load state of the file"}, each = {nil, "each change alone too"}},
 }

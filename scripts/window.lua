@@ -11,7 +11,7 @@ local o = sy.options{
   about = "One line for each position of a part or group; of all drivers and fuel loads the worst counts.",
   usage = "window CAR [--move PART] [--back FROM,TO,N] [--front FROM,TO] [--driver FROM,TO,N] [--fuel FROM,TO,N] [--state NAME]",
   examples = {'steelyard window vehicles/first_guess.lua --state "race start"',
-              "steelyard window vehicles/sedge.lua --move engine --back -40,40,5 --fuel 5,25,2 --front 42,46"},
+              "steelyard window vehicles/sedge.lua --move engine --back -40,40,5 --fuel 5,25,2 --front 42,46 --plot window.svg"},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "a load state of the file"}, move = {"PART", "what moves, the powertrain unless stated"},
              back = {"FROM,TO,N", "positions in mm, negative forward", default = {-50, 75, 6}, number = true, list = true, count = 3},

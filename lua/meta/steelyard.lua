@@ -1440,6 +1440,7 @@
 ---@field other_files? steelyard.comparison.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.comparison.sd standard uncertainties under the same names
+---@field plot fun(self: steelyard.comparison, path: string, o?: steelyard.options.picture): string writes its picture
 
 ---Part of steelyard.closure.
 ---@class steelyard.closure.suspects

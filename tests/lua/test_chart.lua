@@ -2,10 +2,12 @@
 
 local check = dofile "tests/lua/check.lua"
 local rules = dofile "tests/lua/picture_rules.lua"
+local bars = require "steelyard.draw.bars"
 local canvas = require "steelyard.draw.canvas"
 local chart = require "steelyard.draw.chart"
 local contours = require "steelyard.draw.contours"
 local drawing = require "steelyard.draw.drawing"
+local hatching = require "steelyard.draw.hatching"
 local sheet = require "steelyard.draw.sheet"
 local sy = require "steelyard"
 local text = require "steelyard.print.text"
@@ -116,7 +118,7 @@ end)
 test("hatching_stays_in_its_loops_and_out_of_boxes", function()
   local c = canvas.new(100)
   -- a square with a hole in it, and a box where words stand
-  chart.hatch(c, {{{10, 10}, {50, 10}, {50, 50}, {10, 50}}, {{20, 20}, {20, 30}, {30, 30}, {30, 20}}}, {boxes = {{35, 35, 45, 45}}})
+  hatching.loops(c, {{{10, 10}, {50, 10}, {50, 50}, {10, 50}}, {{20, 20}, {20, 30}, {30, 30}, {30, 20}}}, {boxes = {{35, 35, 45, 45}}})
   check.equal(#c.items, 1)
   check.equal(#c.items[1].loops > 20, true)
   for _, piece in ipairs(c.items[1].loops) do
@@ -131,7 +133,7 @@ end)
 
 test("a_line_goes_round_the_words_on_it", function()
   local c = canvas.new(100)
-  chart.path_around(c, {{0, 0}, {10, 0}, {10, 10}, {20, 10}}, {{4, -1, 6, 1}}, {weight = "hair", what = "line"})
+  hatching.path_around(c, {{0, 0}, {10, 0}, {10, 10}, {20, 10}}, {{4, -1, 6, 1}}, {weight = "hair", what = "line"})
   check.equal(#c.items, 2)
   check.equal(#c.items[1].loops[1], 2)
   check.equal(c.items[1].loops[1][2][1], 4)
@@ -143,7 +145,7 @@ test("bars_start_at_zero_and_are_as_long_as_they_say", function()
     local b
     local d = page_of(width, function(page, c, y)
       local lower
-      b, lower = chart.bars(c, {left = page.left, right = page.right, top = y, name = "group", value = "kg",
+      b, lower = bars.draw(c, {left = page.left, right = page.right, top = y, name = "group", value = "kg",
         axis = {from = 110, to = 213.7, name = "mass, kg"}, rows = {
           {words = "powertrain", value = "213.7", bars = {{from = 0, to = 200}, {from = 200, to = 213.7, fill = "white", hatch = true}}},
           {words = "body with a name that is far too long for its column and has to be cut", value = "31.2",
@@ -190,28 +192,28 @@ end
 
 test("a_contour_of_a_cone_is_a_circle_and_what_lies_above_is_its_disc", function()
   local grid = grid_of(from_to(-2, 2, 40), from_to(-2, 2, 32), function(x, y) return 2 - math.sqrt(x * x + y * y) end)
-  local lines = contours.lines(grid, 0.63)
+  local lines = contours.lines(grid, {0.63})[1]
   check.equal(#lines, 1)
   for _, p in ipairs(lines[1]) do check.near(math.sqrt(p[1] ^ 2 + p[2] ^ 2), 1.37, 0.01) end -- the cone is bent across a cell of 0.1
-  check.near(area_of(contours.above(grid, 0.63)), math.pi * 1.37 ^ 2, 0.05)
-  check.near(area_of(contours.above(grid, -5)), 16, 1e-12) -- all of it, with its corners
-  check.equal(#contours.above(grid, 3), 0)
+  check.near(area_of(contours.above(grid, {0.63})[1]), math.pi * 1.37 ^ 2, 0.05)
+  check.near(area_of(contours.above(grid, {-5})[1]), 16, 1e-12) -- all of it, with its corners
+  check.equal(#contours.above(grid, {3})[1], 0)
 end)
 
 test("a_plane_is_cut_exactly", function()
   local grid = grid_of({0, 1, 3}, {0, 2, 5}, function(x, y) return 3 * x + y end)
   -- below 7: x to 7/3 at y = 0 and to 2/3 at y = 5
-  check.near(area_of(contours.above(grid, 7)), 15 - (7 / 3 + 2 / 3) / 2 * 5, 1e-12)
-  for _, p in ipairs(contours.lines(grid, 7)[1]) do check.near(3 * p[1] + p[2], 7, 1e-12) end
+  check.near(area_of(contours.above(grid, {7})[1]), 15 - (7 / 3 + 2 / 3) / 2 * 5, 1e-12)
+  for _, p in ipairs(contours.lines(grid, {7})[1][1]) do check.near(3 * p[1] + p[2], 7, 1e-12) end
 end)
 
 test("a_saddle_is_parted_by_its_middle_and_what_is_not_known_has_no_line", function()
   local function saddle(middle) return grid_of({0, 1}, {0, 1}, function(x, y) return x == y and 1 + middle or -1 end) end
-  check.equal(#contours.above(saddle(0.5), 0), 1, "joined")
-  check.equal(#contours.above(saddle(-0.5), 0), 2, "parted")
+  check.equal(#contours.above(saddle(0.5), {0})[1], 1, "joined")
+  check.equal(#contours.above(saddle(-0.5), {0})[1], 2, "parted")
   local grid = grid_of({0, 1, 2}, {0, 1, 2}, function(x, y) return not (x == 2 and y == 2) and x + y end)
-  for _, line in ipairs(contours.lines(grid, 3.2)) do check.equal(line, nil) end
-  check.equal(#contours.lines(grid, 0.5), 1)
+  for _, line in ipairs(contours.lines(grid, {3.2})[1]) do check.equal(line, nil) end
+  check.equal(#contours.lines(grid, {0.5})[1], 1)
 end)
 
 check.done()

@@ -83,8 +83,21 @@ test("each_has_two_examples_that_run_from_any_folder", function()
       local done = run(example)
       check.ok(done.code == 0 or done.code == 4, example .. ": " .. done.code .. " " .. done.err)
       check.ok(#done.out > 0, example)
+      local drawn = example:match "%-%-plot ([^ ]+)"
+      local file <close> = drawn and io.open(folder .. "/" .. drawn)
+      check.ok(file or not drawn, example)
     end
   end
+end)
+
+test("each_that_draws_has_an_example_of_it", function()
+  local found = 0
+  for _, name in ipairs(names) do
+    local draws = run("steelyard " .. name .. " --help").out:find "\n +%-%-plot " ~= nil
+    check.equal(examples(name)[2]:find(" --plot ", 1, true) ~= nil, draws, name)
+    found = found + (draws and 1 or 0)
+  end
+  check.ok(found >= 25, found)
 end)
 
 -- Of a study a file holds the study, not the page.

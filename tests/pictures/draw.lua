@@ -1,5 +1,5 @@
 --- Every picture of every kind of result, on cars that differ in all that a picture rests on, to look at: FOLDER/index.html shows them.
--- Usage: build/steelyard tests/pictures/draw.lua FOLDER
+-- Usage: build/steelyard tests/pictures/draw.lua FOLDER [KIND ...]
 --
 -- Each is drawn 180 and 90 mm wide and in grey, and as PNG and PDF where these are built in. A car that lacks what a picture needs is
 -- skipped and named. Kinds and pictures are those of reference/pictures.lua, so that a new row is drawn without a change here.
@@ -25,17 +25,24 @@ local function restated()
   return sy.load(path)
 end
 
--- {name, car}; the last two are one car in two conventions.
+-- {name, car, path}; the last two are one car in two conventions.
 local function cars()
-  return {{"two-seater", sy.load "vehicles/twayblade.lua":state "race start"}, {"first-guess", sy.load "vehicles/first_guess.lua"},
-          {"three-wheeler", sy.load "vehicles/burnet.lua"}, {"restated", restated()}}
+  local list = {{"two-seater", sy.load "vehicles/twayblade.lua":state "race start", "vehicles/twayblade.lua"},
+                {"first-guess", sy.load "vehicles/first_guess.lua", "vehicles/first_guess.lua"},
+                {"three-wheeler", sy.load "vehicles/burnet.lua", "vehicles/burnet.lua"},
+                {"restated", restated(), folder .. "/restated.lua"}}
+  for _, entry in ipairs(list) do entry.decided = recipes.decided(entry[3], folder .. "/decided.lua") end
+  return list
 end
 
 -- Points of a car's own axes: see recipes.lua.
 local function places(car)
   local scene = car:scene()
   local axes = scene.axes
-  local place = {}
+  local place = {moves = "engine and gearbox"}
+  for _, body in ipairs(scene.bodies) do
+    if body.path:find("powertrain", 1, true) == 1 then place.moves = "powertrain" end
+  end
   function place.of(word)
     local mass, sum = 0, {forward = 0, left = 0, up = 0}
     for _, body in ipairs(scene.bodies) do
@@ -131,8 +138,12 @@ end
 
 core.make_folder(folder)
 local kinds, list = {}, cars()
-for _, entry in ipairs(list) do entry.place = places(entry[2]) end
-for kind in pairs(pictures.of) do kinds[#kinds + 1] = kind end
+for _, entry in ipairs(list) do
+  entry.place = places(entry[2])
+  entry.place.decided = entry.decided
+end
+for kind in pairs(pictures.of) do if not arg[2] then kinds[#kinds + 1] = kind end end
+table.move(arg, 2, #arg, 1, kinds)
 table.sort(kinds, core.before)
 for _, kind in ipairs(kinds) do
   local before = #shown

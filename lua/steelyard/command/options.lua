@@ -51,7 +51,8 @@ local to_a_file = {
 }
 
 -- What a script takes whose result has a picture.
-local a_picture = {"FILE", "the picture of it to this file as well: .svg for a browser or the printer, .png, .pdf, or .txt", alone = true}
+local a_picture = {"FILE", "the picture of it to this file as well: .svg for a browser or the printer, .png, .pdf, or .txt", alone = true,
+                   field = "path"}
 
 -- What a script takes that runs a study.
 local of_a_study = {

@@ -68,32 +68,56 @@ local function crossing(xs, ys, i, j, corners, edge, level)
   return {xs[column], ys[j] + t * (ys[j + 1] - ys[j]), 2 * (j * #xs + column) + 1}
 end
 
-local function march(xs, ys, rows, level)
-  local pieces = {}
-  for j = 1, #ys - 1 do
-    local low, high = rows[j], rows[j + 1]
-    local a, d = low[1], high[1]
-    local over_a, over_d = a and a >= level, d and d >= level
-    for i = 1, #xs - 1 do
-      local b, c = low[i + 1], high[i + 1]
-      local over_b, over_c = b and b >= level, c and c >= level
-      -- most cells lie on one side of the level
-      if (over_a ~= over_b or over_a ~= over_c or over_a ~= over_d) and a and b and c and d then
-        local kind = (over_a and 1 or 0) + (over_b and 2 or 0) + (over_c and 4 or 0) + (over_d and 8 or 0)
-        local list, corners = passes[kind], {a, b, c, d}
-        if saddles[kind] and (a + b + c + d) / 4 >= level then list = saddles[kind] end
-        for _, pair in ipairs(list) do
-          pieces[#pieces + 1] = {crossing(xs, ys, i, j, corners, pair[1], level), crossing(xs, ys, i, j, corners, pair[2], level)}
-        end
-      end
-      a, d, over_a, over_d = b, c, over_b, over_c
-    end
+-- How many of the levels, in order, lie at or below each number of a row; false where it is not known.
+local function levels_below(row, n, levels)
+  local list = {}
+  for i = 1, n do
+    local value, count = row[i], 0
+    while value and levels[count + 1] and levels[count + 1] <= value do count = count + 1 end
+    list[i] = value and count
   end
-  return link(pieces)
+  return list
 end
 
---- The lines of a level: lists of points {x, y}.
-function contours.lines(grid, level) return march(grid.xs, grid.ys, grid.rows, level) end
+-- Pieces of lines in one cell at one level.
+local function pieces_of(grid, i, j, corners, level, pieces)
+  local a, b, c, d = corners[1], corners[2], corners[3], corners[4]
+  local kind = (a >= level and 1 or 0) + (b >= level and 2 or 0) + (c >= level and 4 or 0) + (d >= level and 8 or 0)
+  local list = passes[kind]
+  if saddles[kind] and (a + b + c + d) / 4 >= level then list = saddles[kind] end
+  for _, pair in ipairs(list) do
+    pieces[#pieces + 1] = {crossing(grid.xs, grid.ys, i, j, corners, pair[1], level),
+                           crossing(grid.xs, grid.ys, i, j, corners, pair[2], level)}
+  end
+end
+
+-- By level the lines of all of them, from one pass over the cells: few levels pass through any one.
+local function march(grid, levels)
+  local by_level, rows = {}, grid.rows
+  for k in ipairs(levels) do by_level[k] = {} end
+  local m = #grid.xs
+  local below = levels_below(rows[1], m, levels)
+  for j = 1, #grid.ys - 1 do
+    local above = levels_below(rows[j + 1], m, levels)
+    local n_a, n_d = below[1], above[1]
+    for i = 1, m - 1 do
+      local n_b, n_c = below[i + 1], above[i + 1]
+      if (n_a ~= n_b or n_a ~= n_c or n_a ~= n_d) and n_a and n_b and n_c and n_d then
+        local corners = {rows[j][i], rows[j][i + 1], rows[j + 1][i + 1], rows[j + 1][i]}
+        for k = math.min(n_a, n_b, n_c, n_d) + 1, math.max(n_a, n_b, n_c, n_d) do
+          pieces_of(grid, i, j, corners, levels[k], by_level[k])
+        end
+      end
+      n_a, n_d = n_b, n_c
+    end
+    below = above
+  end
+  for k, pieces in ipairs(by_level) do by_level[k] = link(pieces) end
+  return by_level
+end
+
+--- The lines of levels in rising order: by level, lists of points {x, y}.
+function contours.lines(grid, levels) return march(grid, levels) end
 
 -- A closed loop without points that stand on the one before, nor on the straight line between their neighbours.
 local function straightened(loop)
@@ -130,15 +154,90 @@ local function ringed(grid)
   return {xs = xs, ys = ys, rows = rows}
 end
 
---- What lies at or above a level, as closed loops within the grid.
-function contours.above(grid, level)
-  grid.ringed = grid.ringed or ringed(grid)
-  local loops = {}
-  for _, line in ipairs(contours.lines(grid.ringed, level)) do
-    local loop = straightened(line)
-    if #loop >= 3 then loops[#loops + 1] = loop end
+-- ---- closed along the edge of the grid ---------------------------------------------------------------------------------------------
+
+local SAME = 1e-9 -- of a side: places on the edge nearer than that are one
+
+-- How far round the edge a point on it lies, 0 to 4, clockwise from the least x and y: the left side, the top, the right side, the bottom.
+local function round_edge(grid, p)
+  local x1, x2, y1, y2 = grid.xs[1], grid.xs[#grid.xs], grid.ys[1], grid.ys[#grid.ys]
+  if p[1] == x1 then return (p[2] - y1) / (y2 - y1) end
+  if p[2] == y2 then return 1 + (p[1] - x1) / (x2 - x1) end
+  if p[1] == x2 then return 2 + (y2 - p[2]) / (y2 - y1) end
+  return 3 + (x2 - p[1]) / (x2 - x1)
+end
+
+local function corner_of(grid, k)
+  local x1, x2, y1, y2 = grid.xs[1], grid.xs[#grid.xs], grid.ys[1], grid.ys[#grid.ys]
+  local list = {{x1, y1}, {x1, y2}, {x2, y2}, {x2, y1}}
+  return list[k % 4 + 1]
+end
+
+-- How far it is from one place on the edge to another, clockwise.
+local function ahead(from, to)
+  local far = (to - from) % 4
+  return far > 4 - SAME and 0 or far
+end
+
+-- The open line that begins next on the edge after a place, and how far on.
+local function next_start(starts, from)
+  local best, least
+  for k, start in ipairs(starts) do
+    local far = ahead(from, start)
+    if not least or far < least then best, least = k, far end
+  end
+  return best, least
+end
+
+-- Lines have what lies above on their right. So has the edge, clockwise: open ones are closed along it, from the end of each to where the
+-- next one begins.
+local function closed_along_edge(grid, lines, level)
+  local loops, open, starts, used = {}, {}, {}, {}
+  for _, line in ipairs(lines) do
+    if line[1][3] == line[#line][3] then loops[#loops + 1] = line
+    else open[#open + 1], starts[#starts + 1] = line, round_edge(grid, line[1]) end
+  end
+  for first in ipairs(open) do
+    local loop, k = {}, first
+    while not used[k] do
+      used[k] = true
+      table.move(open[k], 1, #open[k], #loop + 1, loop)
+      local from = round_edge(grid, open[k][#open[k]])
+      local far
+      k, far = next_start(starts, from)
+      for corner = math.floor(from) + 1, math.ceil(from + far) - 1 do loop[#loop + 1] = corner_of(grid, corner) end
+    end
+    if #loop > 0 then
+      loop[#loop + 1] = loop[1]
+      loops[#loops + 1] = loop
+    end
+  end
+  if #open == 0 and grid.rows[1][1] >= level then
+    loops[#loops + 1] = {corner_of(grid, 0), corner_of(grid, 1), corner_of(grid, 2), corner_of(grid, 3), corner_of(grid, 0)}
   end
   return loops
+end
+
+local function all_known(grid)
+  for _, row in ipairs(grid.rows) do
+    for i = 1, #grid.xs do if not row[i] then return false end end
+  end
+  return true
+end
+
+--- What lies at or above each of some levels in rising order, by level, as closed loops within the grid. lines: those of the same levels,
+-- where they are at hand.
+function contours.above(grid, levels, lines)
+  local whole, list = all_known(grid), {}
+  lines = whole and (lines or march(grid, levels)) or march(ringed(grid), levels)
+  for k, level in ipairs(levels) do
+    list[k] = {}
+    for _, line in ipairs(whole and closed_along_edge(grid, lines[k], level) or lines[k]) do
+      local loop = straightened(line)
+      if #loop >= 3 then table.insert(list[k], loop) end
+    end
+  end
+  return list
 end
 
 return contours

@@ -75,7 +75,7 @@ function sheet.heading(page, says)
     c:text(page.left, y, line, {size = size, bold = true})
   end
   y = y + 1.3 * sheet.LINE
-  for i, line in ipairs(canvas.wrap(says.state, most, SIZES.state, false, 2)) do
+  for i, line in ipairs(canvas.wrap(says.state, most, SIZES.state, false, page.narrow and 3 or 2)) do
     if i > 1 then y = y + sheet.LINE end
     c:text(page.left, y, line, {size = SIZES.state})
   end
@@ -85,6 +85,7 @@ function sheet.heading(page, says)
       c:text(page.left, y, line, {colour = "grey"})
     end
   end
+  if page.narrow and not says.answer[1] then return y + 2 end
   if page.narrow then return put_answer(page, says.answer, y + 1.5 * sheet.LINE) + 2 end
   return math.max(y, put_answer(page, says.answer, page.margin + canvas.sizes.title * 0.75)) + 2
 end

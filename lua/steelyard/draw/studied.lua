@@ -1,6 +1,8 @@
 --- What the pictures of a study share: its inputs as axes, its limits, the words round it.
 
+local canvas = require "steelyard.draw.canvas"
 local core = require "steelyard.core"
+local quantities = require "steelyard.reference.quantities"
 local text = require "steelyard.print.text"
 local words = require "steelyard.draw.words"
 
@@ -35,6 +37,9 @@ function studied.check(r)
   end
 end
 
+--- A number, or nil for what is not known.
+function studied.known(value) return value and value - value == 0 and value or nil end
+
 --- How many variants there are, also of a study that was stopped.
 function studied.count(r) return rawget(r, "n_done") or r.n end
 
@@ -47,7 +52,7 @@ function studied.places(input)
     local value = column[i]
     if input.words then return numbers[value] or value end
     if value == nil then return none end
-    return value
+    return studied.known(value)
   end
 end
 
@@ -63,18 +68,25 @@ function studied.axis(input, low, high)
     return {from = 0.6, to = #ticks + 0.4, ticks = ticks, named = true, name = input.label}
   end
   local ticks, long = {}, false
-  for i, value in ipairs(#input.values <= MOST_TICKS and input.values or {}) do
-    ticks[i] = {value, words.set(text.plain(value))}
+  for _, value in ipairs(#input.values <= MOST_TICKS and input.values or {}) do
+    if value >= low and value <= high then ticks[#ticks + 1] = {value, words.set(text.plain(value))} end
     long = long or #text.plain(value) > LONGEST_TICK
   end
+  table.sort(ticks, function(a, b) return a[1] < b[1] end)
   local moves = input.kind == "move" or input.kind == "turn"
   local name = with_unit(input.label, input.unit == "litre" and "L" or input.unit)
   if moves and low <= 0 and high >= 0 then name = name .. " (0: as booked)" end
   return {from = low, to = high, exact = true, ticks = ticks[3] and not long and ticks or nil, name = name}
 end
 
---- "front, %"
-function studied.heading(out) return with_unit(out.label, out.unit) end
+--- An output in a sentence: "front share".
+function studied.noun(out) return words.noun(out.name, out.label) end
+
+--- The same over a column or an axis: "front share, %".
+function studied.heading(out) return with_unit(studied.noun(out), out.unit) end
+
+--- A sentence as a title: a capital in front, no full stop.
+function studied.title(said) return (text.sentence(said):gsub("%.$", "")) end
 
 --- "42.46 %"
 function studied.value(out, value) return words.set(text.fixed(value, out.decimals), out.unit ~= "" and out.unit or nil) end
@@ -95,8 +107,8 @@ function studied.range(r, name)
   for i = 1, studied.count(r) do
     local a = lowest and lowest[name][i] or r.columns[name][i]
     local b = highest and highest[name][i] or r.columns[name][i]
-    if a and a == a and a < low then low = a end
-    if b and b == b and b > high then high = b end
+    if studied.known(a) and a < low then low = a end
+    if studied.known(b) and b > high then high = b end
   end
   if low <= high then return low, high end
 end
@@ -137,7 +149,7 @@ function studied.axis_with(low, high, decimals, limits)
   return {from = from, to = to, least = least}, shown
 end
 
-local A_LINE, A_NARROW_LINE = 4, 2 -- limits
+local BESIDE = 0.62 -- of a wide page: what a heading takes beside its answer
 
 --- "Limits: front share 41 to 43 %; CG height at most 360 mm." in lines, behind those of `lines`.
 function studied.add_limits(page, r, lines)
@@ -146,13 +158,28 @@ function studied.add_limits(page, r, lines)
     local bounds = rule.min and rule.max and ("%s to %s"):format(text.plain(rule.min), text.plain(rule.max))
       or rule.max and "at most " .. text.plain(rule.max) or "at least " .. text.plain(rule.min)
     local shown = words.set(bounds, rule.unit ~= "" and rule.unit or nil)
-    list[i] = ("%s %s%s"):format(rule.name, shown, rule.state and " in " .. rule.state or "")
+    local q = quantities.find(rule.quantity)
+    local name = q and q.label == rule.name and words.noun(q.name) or rule.name -- of a study's own limit the label
+    list[i] = ("%s %s%s%s"):format(name, shown, rule.state and " in " .. rule.state or "", i < #(rawget(r, "judged")) and ";" or ".")
   end
-  local each = page.narrow and A_NARROW_LINE or A_LINE
-  for i = 1, #list, each do
-    local last = math.min(#list, i + each - 1)
-    lines[#lines + 1] = (i == 1 and "Limits: " or "") .. table.concat(list, "; ", i, last) .. (last < #list and ";" or ".")
+  local most, line = (page.right - page.left) * (page.narrow and 1 or BESIDE), "Limits:"
+  for _, one in ipairs(list) do
+    if line ~= "Limits:" and canvas.width_of(line .. " " .. one, canvas.sizes.text) > most then
+      lines[#lines + 1] = line
+      line = one
+    else
+      line = line .. " " .. one
+    end
   end
+  if #list > 0 then lines[#lines + 1] = line end
+end
+
+--- Names in a title: all of a few, else the first and how many more.
+function studied.some(names, most)
+  if #names <= most then return text.join(names) end
+  local list = table.move(names, 1, most - 1, 1, {})
+  list[most] = ("%d more"):format(#names - most + 1)
+  return text.join(list)
 end
 
 --- Above a picture: what the car is, and how many variants keep the limits. lines: grey sentences.
@@ -163,7 +190,7 @@ function studied.heading_of(r, title, lines, answer)
     local known = r.counts.unknown > 0 and "known to keep the limits" or "keep the limits"
     answer[#answer + 1] = {known, ("%s of %s"):format(kept, all), colour = r.counts.fail == studied.count(r) and "fail" or nil}
   end
-  return {title = text.sentence(title):gsub("%.$", ""), state = r.heading, lines = lines, answer = answer}
+  return {title = studied.title(title), state = r.heading, lines = lines, answer = answer}
 end
 
 --- The notes of a result as a picture sets them, after the sentences in `first`.

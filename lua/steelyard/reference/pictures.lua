@@ -45,6 +45,11 @@ pictures.of = {
   track = {{"track", "draw.pictures.track", "mass, front, CG height and cross weight on one axis of dates, with records and what changed"}},
   trend = {{"history", "draw.pictures.history", "steps from file to file, with growth and limits"}},
   book = {{"masses", "draw.pictures.masses", "mass by group and by basis"}},
+  weigh_next = {{"weigh next", "draw.pictures.weigh_next", "how far off each answer may be, as one line after the other is weighed"}},
+  comparison = {{"side by side", "draw.pictures.side_by_side", "what changes against the first car, quantity by quantity"}},
+  engine_back = {{"lines", "draw.pictures.positions", "axle loads and inertia along the way of what moves"}},
+  drivers = {{"side by side", "draw.pictures.side_by_side", "what changes from driver to driver, quantity by quantity"}},
+  fuel_burn = {{"burn", "draw.pictures.burn", "each quantity as the fuel burns"}},
   stint = {{"burn", "draw.pictures.burn", "each quantity as the fuel burns, its mean and the car to set up"}},
 }
 

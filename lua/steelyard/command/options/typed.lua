@@ -45,7 +45,7 @@ function typed.say(spec, err, options)
     end
     for _, rule in ipairs(spec.args or {}) do look(rule, rule[1], rule[1]:upper()) end
     for _, name in ipairs(options.names(spec)) do
-      local rule = spec.options and spec.options[name] or spec.study and options.common_of(spec)[name]
+      local rule = spec.options and spec.options[name] or (spec.study or spec.plots) and options.common_of(spec)[name]
       if rule then look(rule, name, options.spelled(name)) end
     end
     return best

@@ -27,7 +27,7 @@ local function heading_of(r)
     answer[3] = {b.locks_first .. " locks first", "at" .. NO_BREAK .. deceleration(b.at, sd.at)}
   end
   return {title = "Brake split", state = r.heading, answer = answer, lines = {
-    ("Front share of the braking with which both axles lock together, by deceleration; tyres of %s."):format(text.plain(r.mu)),
+    ("Front share of the braking with which both axles lock together, by deceleration, at mu %s."):format(text.plain(r.mu)),
     "A share above the curve locks the front first, one below it the rear, and a car whose rear locks first turns round."}}
 end
 

@@ -1,8 +1,8 @@
 --- The picture of what pads and perches do, of corners: for each wheel the cross weight that a turn up or a millimetre under its pad
 -- changes, or where three wheels carry what balance gives them the height there, over a table of what changes besides.
 
+local bars = require "steelyard.draw.bars"
 local canvas = require "steelyard.draw.canvas"
-local chart = require "steelyard.draw.chart"
 local core = require "steelyard.core"
 local perches = require "steelyard.answers.perches"
 local rows = require "steelyard.draw.rows"
@@ -30,7 +30,7 @@ local function draw_bars(page, r, by, shown, y)
     low, high = math.min(low, value), math.max(high, value)
     list[i] = {words = words.wheel(key), value = signed(value, shown[3]), bars = {{from = 0, to = value, what = "effect " .. key}}}
   end
-  local _, lower = chart.bars(page.canvas, {left = page.left, right = page.right, top = y, rows = list, name = "wheel", value = shown[2],
+  local _, lower = bars.draw(page.canvas, {left = page.left, right = page.right, top = y, rows = list, name = "wheel", value = shown[2],
     axis = {from = low, to = high, zero = true, name = ("%s, %s"):format(shown[1], shown[2])}})
   return lower
 end

@@ -10,7 +10,7 @@ local words = require "steelyard.draw.words"
 
 local front = {}
 
-local SIZES = canvas.sizes
+local SIZES, known = canvas.sizes, studied.known
 local TALL = {100, 76}      -- mm of a chart: of one, of several
 local MOST_CHARTS = 3
 local MOST_NAMED, NARROW_NAMED = 14, 6
@@ -18,8 +18,6 @@ local MOST_ROWS = 40
 local MOST_TAKEN = 20000    -- variants that are looked at for dots; of more every second, third ...
 local RING = 2.4            -- mm round the car as it is
 local APART = 1.4           -- mm: dots nearer than that are one
-
-local function known(value) return value and value == value and value or nil end
 
 -- The numbers a wish goes by: of what is folded the worst.
 local function column_of(r, wish)
@@ -189,13 +187,14 @@ function front.draw(page, r)
       or "a front of one wish is one variant"
     core.fail{code = "unavailable", field = "kind", message = why, hint = 'kind = "lines"'}
   end
-  local work, labels = {in_front = {}}, {}
+  local work, wished = {in_front = {}}, {}
   for _, k in ipairs(r.front) do work.in_front[k] = true end
-  for i, wish in ipairs(r.wishes) do labels[i] = output_of(r, wish.name).label end
-  local title = ("The front: %s"):format(text.join(labels))
-  local says = {"Solid: no other variant betters it in every wish. Open: the others; crosses: FAIL. Ring: the car as it is."}
+  for i, wish in ipairs(r.wishes) do wished[i] = studied.noun(output_of(r, wish.name)) end
+  local title = ("%s against each other"):format(text.join(wished))
+  local says = {"Solid: none is better in one wish without being worse in another.",
+                "Open: the others; crosses: FAIL. Ring: the car as it is."}
   studied.add_limits(page, r, says)
-  local heading = studied.heading_of(r, title, says, {{"in the front", ("%d of %s"):format(#r.front,
+  local heading = studied.heading_of(r, title, says, {{"in the Pareto front", ("%d of %s"):format(#r.front,
     text.grouped(math.tointeger(studied.count(r))))}})
   local y = sheet.heading(page, heading) + 1
   local charts = math.min(MOST_CHARTS, #r.wishes - 1)

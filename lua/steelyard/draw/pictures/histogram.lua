@@ -2,6 +2,7 @@
 
 local canvas = require "steelyard.draw.canvas"
 local chart = require "steelyard.draw.chart"
+local core = require "steelyard.core"
 local figures = require "steelyard.print.figures"
 local marks = require "steelyard.draw.marks"
 local quantities = require "steelyard.reference.quantities"
@@ -93,7 +94,8 @@ end
 local function draw_heading(page, q, known, decimals, y)
   local c, asked = page.canvas, {}
   for i, one in ipairs(q.probability or {}) do asked[i] = probability_words(q, one, decimals) end
-  local name = ("%s: %s"):format(known.label, words.value(q.mean, q.sd, decimals, q.unit ~= "" and q.unit or nil))
+  local value = words.value(q.mean, q.sd, decimals, q.unit ~= "" and q.unit or nil)
+  local name = ("%s: %s"):format(studied.title(words.noun(known.name)), value)
   c:text(page.left, y + 3, name, {bold = true, size = SIZES.state})
   if #asked > 0 then
     local shown = table.concat(asked, ", ")
@@ -111,21 +113,24 @@ local function draw_heading(page, q, known, decimals, y)
 end
 
 local function panel(page, r, name, tall, y)
-  local q, known, c = r.quantities[name], quantities.find(name), page.canvas
+  local q, known, c = r.quantities[name], quantities.limited(name), page.canvas
   local decimals = figures.decimals(r, q.unit, known.decimals)
   if not q.sd or q.sd == 0 then
     local why = q.mean and words.set(text.fixed(q.mean, decimals), q.unit) .. " in all draws" or "no draw has an answer"
-    c:text(page.left, y + 3, ("%s: %s"):format(known.label, why))
+    c:text(page.left, y + 3, ("%s: %s"):format(studied.title(words.noun(name)), why))
     return y + 6
   end
-  local top = draw_heading(page, q, known, decimals, y)
   local bars, most = bars_of(q), 0
+  if #bars == 0 then
+    core.fail{code = "unavailable", field = "show", message = ("the draws of %s have no width: there is no histogram"):format(name)}
+  end
+  local top = draw_heading(page, q, known, decimals, y)
   for _, bar in ipairs(bars) do most = math.max(most, bar[3]) end
   local width, from, to = bars[1][2] - bars[1][1], bars[1][1], bars[#bars][2]
   local first_order = q.first_order_sd and q.first_order_sd > 0 and curve(q, from, to, width)
   for _, point in ipairs(first_order or {}) do most = math.max(most, point[2]) end
   local p = chart.plan(c, {left = page.left, right = page.right, top = top, bottom = top + tall,
-    x = {from = from, to = to, exact = true, name = quantities.heading{label = known.label, unit = q.unit}},
+    x = {from = from, to = to, exact = true, name = quantities.heading{label = words.noun(name), unit = q.unit}},
     y = {from = 0, to = most * OVER, exact = true}})
   c:loops({outline(p, inner(bars, q.p2_5, q.p97_5))}, {fill = canvas.tints[2], what = "inner"})
   c:loops({outline(p, bars)}, {weight = "fine", what = "draws"})
@@ -141,9 +146,8 @@ end
 
 function histogram.draw(page, r)
   studied.check_whole(r)
-  local labels, shown = {}, math.min(#r.names, MOST_PANELS)
-  for i, name in ipairs(r.names) do labels[i] = quantities.find(name).label end
-  local title = ("How far %s may be off"):format(text.join(labels))
+  local shown = math.min(#r.names, MOST_PANELS)
+  local title = ("How far off %s may be"):format(words.nouns(r.names))
   local n = rawget(r, "n_done") or r.draws
   local lines = {("%s draws of all stated errors%s. Upright: %% of them in a bar; tinted: the middle 95\u{A0}%%."):format(
     text.grouped(math.tointeger(n)), r.growth and " and growth allowances" or ""), "Dashed: first order, as every page has it."}

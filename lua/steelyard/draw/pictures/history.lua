@@ -34,10 +34,10 @@ function history.draw(page, r)
   local labels, answer, first, last = {}, {}, r.rows[1], r.rows[#r.rows]
   for i, name in ipairs(shown) do
     local q = quantities.by_name[name]
-    labels[i] = q.label
-    answer[i] = {q.label, words.value(last[name], last.sd[name], q.decimals, q.unit ~= "" and q.unit or nil)}
+    labels[i] = words.noun(name)
+    answer[i] = {words.noun(name), words.value(last[name], last.sd[name], q.decimals, q.unit ~= "" and q.unit or nil)}
   end
-  local title = ("%s from file to file"):format(text.sentence(text.join(labels)):gsub("%.$", ""))
+  local title = ("%s from file to file"):format(studied.title(text.join(labels)))
   local lines = {"Tinted: 95\u{A0}%. Open bars: what unfinished parts may still grow by."}
   if last.most then
     lines[2] = ("Since %s: %s, mostly %s, %s."):format(r.rows[#r.rows - 1].date or "the file before", text.count(last.changed, "line"),

@@ -36,8 +36,8 @@ local function range_at(r, name, variants)
   local lowest, highest = rawget(r, "lowest"), rawget(r, "highest")
   for _, i in ipairs(variants) do
     local a, b = lowest and lowest[name][i] or r.columns[name][i], highest and highest[name][i] or r.columns[name][i]
-    if a and a == a then low = math.min(low, a) end
-    if b and b == b then high = math.max(high, b) end
+    if studied.known(a) then low = math.min(low, a) end
+    if studied.known(b) then high = math.max(high, b) end
   end
   if low <= high then return low, high end
 end
@@ -53,7 +53,7 @@ local function drawn_of(r, work, name)
       for i, at in ipairs(work.places) do
         points[i] = {at[1], nil}
         for _, variant in ipairs(at[2]) do
-          if place(variant) == (work.second.words and k or value) then points[i][2] = r.columns[name][variant] end
+          if place(variant) == (work.second.words and k or value) then points[i][2] = studied.known(r.columns[name][variant]) end
         end
       end
       d.series[k] = {points = points, words = work.second.words and value
@@ -71,7 +71,7 @@ local function drawn_of(r, work, name)
   end
   if #work.inputs == 1 then
     local points = {}
-    for i, at in ipairs(work.places) do points[i] = {at[1], r.columns[name][at[2][1]]} end
+    for i, at in ipairs(work.places) do points[i] = {at[1], studied.known(r.columns[name][at[2][1]])} end
     d.series[1] = {points = points}
   end
   return d
@@ -102,18 +102,18 @@ local function draw_variants(r, p, work, out)
   local n = studied.count(r)
   local step = math.max(1, math.ceil(n / MOST_DOTS))
   for i = 1, n, step do
-    local x, y = place(i), column[i]
-    if x and y and y == y then studied.mark(p, x, y, verdict and verdict[i] or "near") end
+    local x, y = place(i), studied.known(column[i])
+    if x and y then studied.mark(p, x, y, verdict and verdict[i] or "near") end
   end
 end
 
 -- What a panel needs, before it has a place; a sentence instead of one where nothing can be seen.
 local function plan_of(page, r, work, out)
   local axis, shown = axis_of(r, out)
-  if not axis then return {says = ("%s: unknown in all variants"):format(out.label)} end
+  if not axis then return {says = ("%s: unknown in all variants"):format(studied.noun(out))} end
   local low, high = studied.range(r, out.name)
   if #r.outputs > 1 and #shown == 0 and studied.same(out, low, high) then
-    return {says = ("%s: %s throughout"):format(out.label, studied.value(out, low))}
+    return {says = ("%s: %s throughout"):format(studied.noun(out), studied.value(out, low))}
   end
   local d = drawn_of(r, work, out.name)
   local ends, names = ends_of(d, shown), {}
@@ -151,7 +151,7 @@ end
 
 local function names_of(list)
   local names = {}
-  for i, one in ipairs(list) do names[i] = one.label or one.name end
+  for i, one in ipairs(list) do names[i] = studied.noun(one) end
   return names
 end
 
@@ -171,16 +171,17 @@ local function says_of(page, r, work)
   return list
 end
 
-function lines.draw(page, r)
+--- The same under a title of its own.
+function lines.draw_as(page, r, title)
   studied.check(r)
   local c, work = page.canvas, work_of(r)
   local outputs = table.move(r.outputs, 1, math.min(#r.outputs, MOST_PANELS), 1, {})
-  local title = ("%s over %s"):format(text.join(names_of(outputs)), work.inputs[1].label)
+  title = title or ("%s over %s"):format(studied.some(names_of(r.outputs), 3), work.inputs[1].label)
   local answer = {}
   if #outputs <= 2 then
     for _, out in ipairs(outputs) do
       local low, high = studied.range(r, out.name)
-      if low then answer[#answer + 1] = {out.label, studied.range_text(out, low, high)} end
+      if low then answer[#answer + 1] = {studied.noun(out), studied.range_text(out, low, high)} end
     end
   end
   local y = sheet.heading(page, studied.heading_of(r, title, says_of(page, r, work), answer))
@@ -194,5 +195,7 @@ function lines.draw(page, r)
   for _, o in ipairs(plans) do y = panel(c, r, work, o, y + 1) end
   return y - 2, {notes = studied.notes(r, studied.left_out(#outputs, #r.outputs)), words = title}
 end
+
+function lines.draw(page, r) return lines.draw_as(page, r) end
 
 return lines

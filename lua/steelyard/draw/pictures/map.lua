@@ -1,10 +1,12 @@
 --- The picture of a study of two inputs: each output as contours over them, light where it is least and dark where it is most, hatched
 -- where a limit breaks.
 
+local axis = require "steelyard.draw.axis"
 local canvas = require "steelyard.draw.canvas"
 local chart = require "steelyard.draw.chart"
 local contours = require "steelyard.draw.contours"
 local core = require "steelyard.core"
+local hatching = require "steelyard.draw.hatching"
 local sheet = require "steelyard.draw.sheet"
 local studied = require "steelyard.draw.studied"
 local text = require "steelyard.print.text"
@@ -45,8 +47,6 @@ local function grid_of(r, inputs)
   return {xs = xs, ys = ys, variant = function(i, j) return variants[j * (#xs + 1) + i] end}
 end
 
-local function known(value) return value and value == value and value or nil end
-
 -- The numbers of one output over the grid.
 local function field(grid, column)
   local rows = {}
@@ -54,10 +54,23 @@ local function field(grid, column)
     rows[j] = {}
     for i = 1, #grid.xs do
       local k = grid.variant(i, j)
-      rows[j][i] = k and known(column[k]) or false
+      rows[j][i] = k and studied.known(column[k]) or false
     end
   end
   return {xs = grid.xs, ys = grid.ys, rows = rows}
+end
+
+-- Least and greatest of an output, each looked for once: a function of its name.
+local function ranges_of(r)
+  local known_ones = {}
+  return function(name)
+    local one = known_ones[name]
+    if not one then
+      one = {studied.range(r, name)}
+      known_ones[name] = one
+    end
+    return one[1], one[2]
+  end
 end
 
 -- ---- what breaks a limit ----------------------------------------------------------------------------------------------------------
@@ -68,7 +81,7 @@ local function over_limit(r, rule, side)
   local column, by = r.columns[rule.quantity], {}
   if side == "max" then column = most and most[rule.quantity] or column else column = least and least[rule.quantity] or column end
   for k = 1, studied.count(r) do
-    local value = known(column[k])
+    local value = studied.known(column[k])
     if value then by[k] = side == "max" and value - rule.max or side == "min" and rule.min - value end
   end
   return by
@@ -77,7 +90,7 @@ end
 local UNSEEN = 0.5 -- a variant that fails by what is not shown is so far over, one that does not so far inside
 
 -- The fields of all limits that some variant breaks: of each bound of an output one, and one of what fails by something else.
-local function broken(r, grid)
+local function broken(r, grid, range)
   local list, seen, unseen = {}, {}, false
   for _, rule in ipairs(r.judged) do
     for _, side in ipairs(r.columns[rule.quantity] and not rule.state and {"min", "max"} or {}) do
@@ -85,7 +98,7 @@ local function broken(r, grid)
       for k, over in pairs(by) do
         if over > 0 then any, seen[k] = true, true end
       end
-      local low, high = studied.range(r, rule.quantity)
+      local low, high = range(rule.quantity)
       if any then list[#list + 1] = {field = field(grid, by), range = high > low and high - low or 1} end
     end
   end
@@ -186,30 +199,34 @@ end
 
 -- Hatching of several limits falls on the same lines, so where two are broken it is as where one is.
 local function draw_limit(c, p, limit, boxes)
-  limit.above = limit.above or contours.above(limit.field, 0)
-  limit.lines = limit.lines or contours.lines(limit.field, 0)
+  if not limit.lines then -- the same on all maps
+    local lines = contours.lines(limit.field, {0})
+    limit.lines, limit.above = lines[1], contours.above(limit.field, {0}, lines)[1]
+  end
   local loops = all_on_paper(p, limit.above)
-  if #loops > 0 then chart.hatch(c, loops, {colour = "ink", boxes = boxes, what = "infeasible"}) end
+  if #loops > 0 then hatching.loops(c, loops, {colour = "ink", boxes = boxes, what = "infeasible"}) end
   for _, line in ipairs(all_on_paper(p, limit.lines)) do
-    chart.path_around(c, line, boxes, {weight = "wheel", what = "limit"})
+    hatching.path_around(c, line, boxes, {weight = "wheel", what = "limit"})
   end
 end
 
-local function draw_map(c, p, r, grid, out, limits)
-  local values = field(grid, r.columns[out.name])
-  local low, high = studied.range(r, out.name)
-  local levels = high - low > 10.0 ^ -out.decimals and chart.scale(low, high, {exact = true}).ticks or {}
-  local boxes, names, lines = {}, {}, {}
-  for k, level in ipairs(levels) do -- each on the one before
-    local loops = all_on_paper(p, contours.above(values, level))
-    if k == 1 then c:loops(all_on_paper(p, contours.above(values, low)), {fill = canvas.tints[1], what = "tint"}) end
-    if #loops > 0 then c:loops(loops, {fill = canvas.tints[math.min(k + 1, #canvas.tints)], what = "tint"}) end
-    lines[k] = all_on_paper(p, contours.lines(values, level))
+local function draw_map(c, p, r, work, out)
+  local values, limits = field(work.grid, r.columns[out.name]), work.limits
+  local low, high = work.range(out.name)
+  local levels = high - low > 10.0 ^ -out.decimals and axis.scale(low, high, {exact = true}).ticks or {}
+  local boxes, names, lines = {}, {}, contours.lines(values, levels)
+  local tints = contours.above(values, levels, lines)
+  if levels[1] then table.insert(tints, 1, contours.above(values, {low})[1]) end
+  for k, above in ipairs(tints) do -- each on the one before
+    if #above > 0 then c:loops(all_on_paper(p, above), {fill = canvas.tints[math.min(k, #canvas.tints)], what = "tint"}) end
+  end
+  for k, level in ipairs(levels) do
+    lines[k] = all_on_paper(p, lines[k])
     name_line(p, lines[k], words.set(text.plain(level)), boxes, names)
   end
   name_fail(p, limits, boxes, names)
   for _, list in ipairs(lines) do
-    for _, line in ipairs(list) do chart.path_around(c, line, boxes, {weight = "fine", what = "contour"}) end
+    for _, line in ipairs(list) do hatching.path_around(c, line, boxes, {weight = "fine", what = "contour"}) end
   end
   for _, limit in ipairs(limits) do draw_limit(c, p, limit, boxes) end
   for _, one in ipairs(names) do
@@ -232,16 +249,16 @@ local function check_shape(r, inputs)
 end
 
 -- Outputs that have a map; the others as sentences.
-local function chosen(r)
+local function chosen(r, range)
   local list, says = {}, {}
   for _, out in ipairs(r.outputs) do
-    local low, high = studied.range(r, out.name)
-    if not low then says[#says + 1] = ("%s: unknown in all variants"):format(out.label)
-    elseif studied.same(out, low, high) then says[#says + 1] = ("%s: %s throughout"):format(out.label, studied.value(out, low))
+    local low, high = range(out.name)
+    if not low then says[#says + 1] = ("%s: unknown in all variants"):format(studied.noun(out))
+    elseif studied.same(out, low, high) then says[#says + 1] = ("%s: %s throughout"):format(studied.noun(out), studied.value(out, low))
     elseif #list < MOST_MAPS then list[#list + 1] = out
-    else says[#says + 1] = ("%s: not drawn"):format(out.label) end
+    else says[#says + 1] = ("%s: not drawn"):format(studied.noun(out)) end
   end
-  if #list == 0 and says[1] and studied.range(r, r.outputs[1].name) then return {r.outputs[1]}, says end -- the limits at least
+  if #list == 0 and says[1] and range(r.outputs[1].name) then return {r.outputs[1]}, says end -- the limits at least
   return list, says
 end
 
@@ -254,7 +271,7 @@ local function one_map(page, r, work, out, box)
   local y = studied.axis(work.inputs[2], work.grid.ys[1], work.grid.ys[#work.grid.ys])
   local p = chart.plan(c, {left = box.left, right = box.right, top = box.top, bottom = box.bottom, y = y,
                            x = studied.axis(work.inputs[1], work.grid.xs[1], work.grid.xs[#work.grid.xs])})
-  draw_map(c, p, r, work.grid, out, work.limits)
+  draw_map(c, p, r, work, out)
   p:axes()
   c:line(p.left, p.top, p.right, p.top, {weight = "fine", what = "axis"})
   c:line(p.right, p.top, p.right, p.bottom, {weight = "fine", what = "axis"})
@@ -262,12 +279,12 @@ end
 
 local function heading_of(page, r, work, outputs)
   local labels, answer, inputs = {}, {}, work.inputs
-  for k, out in ipairs(outputs) do labels[k] = out.label end
+  for k, out in ipairs(outputs) do labels[k] = studied.noun(out) end
   for k = 1, math.min(2, #outputs) do
-    local low, high = studied.range(r, outputs[k].name)
-    answer[k] = {outputs[k].label, studied.range_text(outputs[k], low, high)}
+    local low, high = work.range(outputs[k].name)
+    answer[k] = {studied.noun(outputs[k]), studied.range_text(outputs[k], low, high)}
   end
-  local title = ("%s over %s and %s"):format(text.join(labels), inputs[1].label, inputs[2].label)
+  local title = ("%s over %s and %s"):format(studied.some(labels, 3), inputs[1].label, inputs[2].label)
   local says = {work.several and "The darker, the more." or ("Contours: %s. The darker, the more."):format(studied.heading(outputs[1]))}
   if work.limits[1] then says[1] = says[1] .. " Hatched: a limit breaks." end
   studied.add_limits(page, r, says)
@@ -278,12 +295,13 @@ function map.draw(page, r)
   studied.check(r)
   local inputs = studied.inputs(r)
   check_shape(r, inputs)
-  local outputs, notes = chosen(r)
+  local range = ranges_of(r)
+  local outputs, notes = chosen(r, range)
   if #outputs == 0 then
     core.fail{code = "unavailable", field = "show", message = "nothing of this study is known: there is no map"}
   end
-  local work = {inputs = inputs, grid = grid_of(r, inputs), several = #outputs > 1, limits = {}}
-  if rawget(r, "counts") and r.counts.fail > 0 then work.limits = broken(r, work.grid) end
+  local work = {inputs = inputs, grid = grid_of(r, inputs), range = range, several = #outputs > 1, limits = {}}
+  if rawget(r, "counts") and r.counts.fail > 0 then work.limits = broken(r, work.grid, range) end
   local heading, title = heading_of(page, r, work, outputs)
   local y = sheet.heading(page, heading) + 1
   local beside = work.several and not page.narrow and 2 or 1

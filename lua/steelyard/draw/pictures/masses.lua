@@ -1,7 +1,7 @@
 --- The picture of a book: how heavy each group is and what its mass rests on, and the same of the whole by basis.
 
+local bars = require "steelyard.draw.bars"
 local canvas = require "steelyard.draw.canvas"
-local chart = require "steelyard.draw.chart"
 local figures = require "steelyard.print.figures"
 local language = require "steelyard.file.language"
 local isolated = require("steelyard.draw.svg").isolated
@@ -103,8 +103,8 @@ function masses.draw(page, r)
     total = total + one.mass
     for basis, kg in pairs(one.by) do by[basis] = (by[basis] or 0) + kg end
   end
-  local function row(name, kg, bars, more)
-    return {words = name, value = text.fixed(kg, decimals), bars = bars, bold = more}
+  local function row(name, kg, pieces, more)
+    return {words = name, value = text.fixed(kg, decimals), bars = pieces, bold = more}
   end
   local rows, based, most = {}, {}, 0
   for i, one in ipairs(list) do
@@ -124,11 +124,11 @@ function masses.draw(page, r)
   local names = 0
   for _, o in ipairs(charts) do
     o.left, o.right, o.value = page.left, page.right, "kg"
-    names = math.max(names, chart.name_width(o))
+    names = math.max(names, bars.name_width(o))
   end
   for _, o in ipairs(charts) do
     o.top, o.names = y, names
-    local _, lower = chart.bars(c, o)
+    local _, lower = bars.draw(c, o)
     y = lower + 4
   end
   return y - 4, {notes = studied.notes(r), words = "mass by group and by basis"}

@@ -150,7 +150,7 @@ end
 -- The end of a leg: its name, and from the side what it pulls and its degrees from upright. Shorter without the uncertainty.
 local function label_of(leg, f)
   local most = math.min(LONGEST_NAME, (f.right - f.left) / 2 - 8) -- two stand beside each other even where the legs are near the middle
-  local label = {lines = {canvas.cut(isolated(leg.point), most, SIZES.text)}, colour = leg.status == "fail" and "fail" or nil}
+  local label = {lines = {canvas.cut(words.name(leg.point), most, SIZES.text)}, colour = leg.status == "fail" and "fail" or nil}
   if f.name == "side" then
     local angle = text.fixed(leg.angle, 0) .. "\u{A0}deg" .. (leg.status == "fail" and ", FAIL" or "")
     label.lines[2] = ("%s, %s"):format(leg.slack and "slack" or words.value(leg.tension, leg.sd.tension, 1, "kg"), angle)
@@ -265,7 +265,7 @@ local function draw_legs_table(page, result, y)
   local list = {}
   for i, leg in ipairs(result.legs) do
     local bad = leg.status == "fail" and "fail" or nil
-    list[i] = {isolated(leg.point), said.length(result, leg), result.chosen and "" or text.fixed(result.fit.lengths[i], 0),
+    list[i] = {words.name(leg.point), said.length(result, leg), result.chosen and "" or text.fixed(result.fit.lengths[i], 0),
                leg.slack and {"slack", colour = bad} or words.set(text.plus_minus(leg.tension, leg.sd.tension, 1)),
                text.fixed(leg.angle, 0), {said.remark(leg), colour = bad}}
   end

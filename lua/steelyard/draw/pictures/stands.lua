@@ -274,7 +274,7 @@ local function draw_steps(page, result, left, right, y)
     end
     y = sheet.sentences(page, y, {step_words(step)}, {left = left, right = right})
     if step.why ~= "" then
-      y = sheet.sentences(page, y, {text.sentence((step.why:gsub(" %+%- ", "\u{A0}±\u{A0}")))},
+      y = sheet.sentences(page, y, {text.sentence((step.why:gsub(" %+%- ", "\u{A0}±\u{A0}"):gsub(" %-(%d)", " −%1")))},
                           {left = left, right = right, size = SIZES.small, colour = bad or "grey"})
     end
   end

@@ -17,10 +17,11 @@ local tilt = {views = {"front"}}
 
 local SIZES = canvas.sizes
 local TALL = {120, 84}     -- of the figure, mm, on a page and on a narrow one
-local ROOM = {44, 27}      -- mm: for the words of the rays beside it
-local CG_ROOM = {22, 14}   -- mm: for the words of the CG, on the other side
+local ROOM = {44, 22}      -- mm: for the words of the rays beside it
+local CG_ROOM = {22, 12}   -- mm: for the words of the CG, on the other side
 local UNDER = 40           -- mm on the car: the floor below the lowest wheel
-local BEYOND, LONG = 80, 420 -- mm on the car: from its outermost wheel to where a ray is strong, and for how long
+local BEYOND = 80          -- mm on the car: from its outermost wheel to where a ray is strong
+local LONG = {420, 240}    -- mm on the car: and for how long, on a page and on a narrow one
 local ARROW = 11           -- mm: of a load
 
 local other = {left = "right", right = "left"}
@@ -86,7 +87,7 @@ local function plan(page, result, scene)
                                         right = page.right - (low_right and CG_ROOM or ROOM)[size]})
   f.pivot = f.look:point(scene.lift.pivot)
   f.way = low_right and -1 or 1 -- up the table
-  f.inner = reach_of(f, f.pivot) + BEYOND
+  f.inner, f.long = reach_of(f, f.pivot) + BEYOND, LONG[size]
   f.range = {u1 = f.pivot, u2 = f.pivot, v1 = 0, v2 = 0}
   local r = f.range
   local function grow(u, v)
@@ -98,7 +99,7 @@ local function plan(page, result, scene)
   end
   for _, ray in ipairs(rays_of(result, page.narrow)) do
     local a = math.rad(ray.angle)
-    grow(f.pivot + f.way * (f.inner + LONG) * math.cos(a), (f.inner + LONG) * math.sin(a))
+    grow(f.pivot + f.way * (f.inner + f.long) * math.cos(a), (f.inner + f.long) * math.sin(a))
   end
   f.floor = r.v1 - UNDER
   r.v1 = f.floor
@@ -122,7 +123,7 @@ local function draw_rays(c, f, rays)
   for i, ray in ipairs(rays) do
     local x0, y0 = on_ray(f, ray.angle, 0)
     local x1, y1 = on_ray(f, ray.angle, f.inner)
-    local x2, y2 = on_ray(f, ray.angle, f.inner + LONG)
+    local x2, y2 = on_ray(f, ray.angle, f.inner + f.long)
     c:line(x0, y0, x1, y1, {weight = "hair", colour = ray.look.colour, what = "ray"})
     c:line(x1, y1, x2, y2, {weight = ray.look.weight, colour = ray.look.colour, what = ray.look.what})
     wanted[i], tips[i] = y2 + 1, {x2, y2}

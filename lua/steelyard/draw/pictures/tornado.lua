@@ -1,7 +1,7 @@
 --- The picture of a sensitivity: for each answer a bar for each stated error, or for each input that is varied, the largest first.
 
+local bars = require "steelyard.draw.bars"
 local canvas = require "steelyard.draw.canvas"
-local chart = require "steelyard.draw.chart"
 local errors = require "steelyard.print.errors"
 local figures = require "steelyard.print.figures"
 local isolated = require("steelyard.draw.svg").isolated
@@ -40,7 +40,7 @@ local function bars_of(row, value)
 end
 
 local function panel(page, r, name, q, y)
-  local c, known = page.canvas, quantities.find(name)
+  local c, known, noun = page.canvas, quantities.limited(name), words.noun(name)
   local decimals = figures.decimals(r, q.unit, known.decimals)
   local low, high, rows, varied = q.value, q.value, {}, q[1] and q[1].from ~= nil
   local rest = rawget(q, "rest_share")
@@ -55,14 +55,14 @@ local function panel(page, r, name, q, y)
     elseif rest then rest = rest + row.variance_share end
   end
   if rest and #rows > 0 then rows[#rows + 1] = {words = "all others", value = text.fixed(rest, 1), bars = {}} end
-  local heading = quantities.heading{label = known.label, unit = q.unit}
-  c:text(page.left, y + 3, canvas.cut(("%s: %s"):format(known.label, words.value(q.value, q.sd, decimals, q.unit)), page.right - page.left,
-         canvas.sizes.state, true), {bold = true, size = canvas.sizes.state})
+  local heading, unit = quantities.heading{label = noun, unit = q.unit}, q.unit ~= "" and q.unit or nil
+  c:text(page.left, y + 3, canvas.cut(("%s: %s"):format(studied.title(noun), words.value(q.value, q.sd, decimals, unit)),
+         page.right - page.left, canvas.sizes.state, true), {bold = true, size = canvas.sizes.state})
   if #rows == 0 then
     c:text(page.left, y + 8, "Nothing that is stated with an uncertainty moves it.", {colour = "grey"})
     return y + 12
   end
-  local b, lower = chart.bars(c, {left = page.left, right = page.right, top = y + 5, rows = rows,
+  local b, lower = bars.draw(c, {left = page.left, right = page.right, top = y + 5, rows = rows,
     name = varied and "input" or "one sigma of", value = varied and "a step" or "variance, %",
     axis = {from = low, to = high, zero = false, least = 10.0 ^ -decimals, name = heading}})
   c:line(b.x(q.value), b.top - 1, b.x(q.value), b.bottom, {weight = "wheel", colour = "accent", what = "value"})
@@ -70,12 +70,11 @@ local function panel(page, r, name, q, y)
 end
 
 function tornado.draw(page, r)
-  local labels, varied = {}, false
-  for i, name in ipairs(r.names) do
-    labels[i] = quantities.find(name).label
+  local varied = false
+  for _, name in ipairs(r.names) do
     varied = varied or r.quantities[name][1] and r.quantities[name][1].from ~= nil
   end
-  local title = ("What %s rest%s on"):format(text.join(labels), #labels == 1 and "s" or "")
+  local title = ("What %s %s"):format(varied and "moves" or "makes", words.nouns(r.names)) .. (varied and "" or " uncertain")
   local lines = {varied and "Open bars: at the first value; solid ones: at the last."
     or "Open bars: one sigma less; solid ones: one sigma more. An error counts once."}
   local first = r.weigh_next[1]
@@ -84,8 +83,9 @@ function tornado.draw(page, r)
   end
   local answer = {}
   for i = 1, math.min(3, #r.names) do
-    local q, known = r.quantities[r.names[i]], quantities.find(r.names[i])
-    answer[i] = {known.label, words.value(q.value, q.sd, figures.decimals(r, q.unit, known.decimals), q.unit)}
+    local q, known = r.quantities[r.names[i]], quantities.limited(r.names[i])
+    answer[i] = {words.noun(r.names[i]), words.value(q.value, q.sd, figures.decimals(r, q.unit, known.decimals),
+                                                     q.unit ~= "" and q.unit or nil)}
   end
   local y = sheet.heading(page, {title = title, state = r.heading, lines = lines, answer = answer})
   for _, name in ipairs(r.names) do y = panel(page, r, name, r.quantities[name], y + 1) end

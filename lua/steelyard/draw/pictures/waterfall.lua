@@ -1,6 +1,6 @@
 --- The picture of what changed: a bar for each line from where the one before left off, in order of size, and the whole change below.
 
-local chart = require "steelyard.draw.chart"
+local bars = require "steelyard.draw.bars"
 local figures = require "steelyard.print.figures"
 local isolated = require("steelyard.draw.svg").isolated
 local quantities = require "steelyard.reference.quantities"
@@ -25,7 +25,7 @@ end
 
 -- Lines by size, what is printed as nothing or has no room together: rows {words, under, change}.
 local function lines_of(r, key, decimals, most)
-  local sorted, rows, rest, count = {}, {}, 0, 0
+  local sorted, rows, rest, count, rest_moved = {}, {}, 0, 0, false
   for i, row in ipairs(r.rows) do sorted[i] = {row = row, size = math.abs(row[key]), order = i} end
   table.sort(sorted, function(a, b)
     if a.size ~= b.size then return a.size > b.size end
@@ -36,10 +36,10 @@ local function lines_of(r, key, decimals, most)
     if #rows < most and entry.size * 10 ^ decimals >= 0.5 then
       rows[#rows + 1] = {words = isolated(row.part), under = words.sentence(row.happened), change = row[key]}
     else
-      rest, count = rest + row[key], count + 1
+      rest, count, rest_moved = rest + row[key], count + 1, rest_moved or row[key] ~= 0
     end
   end
-  if count > 0 then
+  if rest_moved then
     rows[#rows + 1] = {words = ("+ %s"):format(text.count(count, "smaller line")), under = "together", change = rest}
   end
   return rows
@@ -69,14 +69,28 @@ local function join(c, b, rows)
   end
 end
 
+-- Of two files their names; of cars of one file what was done to each.
+local function state_of(r)
+  local heading = r.heading:gsub("[^ ]*[/\\]", "")
+  local _, last = heading:find(r.state .. ": ", 1, true)
+  if not last then return heading end
+  local car, old, new = heading:sub(1, last - 2), heading:sub(last + 1):match "^(.-), then (.*)$"
+  local function own(label)
+    if label == car then return "as booked" end
+    return label:sub(1, #car + 2) == car .. ", " and label:sub(#car + 3) or label
+  end
+  if not old then return heading end
+  return ("%s: %s, then %s"):format(car, own(old), own(new))
+end
+
 function waterfall.draw(page, r)
   local name = quantity_of(r)
   local key, q, c = "d_" .. name, quantities.by_name[name], page.canvas
   local decimals, change = figures.decimals(r, q.unit, q.decimals), figures.decimals(r, q.unit, q.change)
-  local title = ("What changed %s"):format(q.label)
+  local title = ("What changed %s"):format(words.nouns{name})
   local function with_unit(shown) return words.set(shown, q.unit ~= "" and q.unit or nil) end
   local total = words.value(r.total[key], r.sd[key], change, q.unit ~= "" and q.unit or nil)
-  local y = sheet.heading(page, {title = title, state = (r.heading:gsub("[^ ]*[/\\]", "")), -- files by their names
+  local y = sheet.heading(page, {title = title, state = state_of(r),
     lines = {"Each line begins where the one before left off. Solid: more; open: less.", "The lines add up to the change."},
     answer = {{"before", with_unit(text.fixed(r.before[name], decimals))}, {"after", with_unit(text.fixed(r.after[name], decimals))},
               {"change", r.total[key] > 0 and "+" .. total or total}}}) + 2
@@ -88,9 +102,10 @@ function waterfall.draw(page, r)
   end
   local rows = lines_of(r, key, change, page.narrow and NARROW_MOST or MOST)
   local low, high = bars_of(rows, change, r.total[key], r.sd[key])
-  local b, lower = chart.bars(c, {left = page.left, right = page.right, top = y, rows = rows, share = 0.5, name = "line",
+  local b, lower = bars.draw(c, {left = page.left, right = page.right, top = y, rows = rows, share = 0.5, name = "line",
     value = q.unit ~= "" and q.unit or "change",
-    axis = {from = low, to = high, least = 4 * 10.0 ^ -change, name = ("change of %s"):format(quantities.heading(q))}})
+    axis = {from = low, to = high, least = 4 * 10.0 ^ -change,
+            name = quantities.heading{label = "change of " .. words.nouns{name}, unit = q.unit}}})
   join(c, b, rows)
   return lower, {notes = notes, words = title}
 end

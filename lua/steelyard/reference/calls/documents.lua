@@ -32,7 +32,7 @@ calls.documents = {
   {"propshaft", "What propshaft prints.", fields = stated(
     {"as_booked", "= shafts", "", "where the file has it"}, {"part?", "text", "", "what moves"},
     {"positions[].words", "text", "", "how it moved"}, {"positions[].shafts", "= shafts", "", "the shafts there"})},
-  {"fuel_burn", "What fuel_burn prints.", limits = true, fields = stated(
+  {"fuel_burn", "What fuel_burn prints.", limits = true, fields = stated({"tank", "text", "", "whose liquid burns"},
     {"stint[].lap?", "number", "", "its number"}, {"stint[].litres", "number", "litre", "in the tank"},
     {"stint[].mass", "number", "kg", "of the car"}, {"stint[].front_share", "number", "%", "front by total"},
     {"stint[].height", "number", "mm", "CG above the ground"}, {"stint[].left_share", "number", "%", "left by total"},
