@@ -3406,6 +3406,21 @@
 ---@field lift? number mm; from which on
 ---@field below? number mm; below the ground at its steepest reading
 
+---Part of steelyard.cg_height.jack.
+---@class steelyard.cg_height.jack.front
+---@field back number mm; where the body was held with the front up: behind the front axle
+---@field height number mm; above the ground when level
+
+---Part of steelyard.cg_height.jack.
+---@class steelyard.cg_height.jack.rear
+---@field back number mm; the same, with the rear up
+---@field height number mm; the same
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.jack
+---@field front? steelyard.cg_height.jack.front
+---@field rear? steelyard.cg_height.jack.rear
+
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.suspect
 ---@field what? string the load or lift that is off
@@ -3549,6 +3564,7 @@
 ---@field widened number factor on pads and lifts when the readings scatter more than stated, else 1
 ---@field run_sd? number kg; of a level load from run to run, when they differ more than the readings explain
 ---@field held? boolean true when by angle at a jacking point
+---@field jack? steelyard.cg_height.jack
 ---@field suspect? steelyard.cg_height.suspect
 ---@field hysteresis? steelyard.cg_height.hysteresis
 ---@field trend? steelyard.cg_height.trend
