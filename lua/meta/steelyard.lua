@@ -6316,12 +6316,12 @@
 ---@field view? string "side", "plan", "front" or "beam"; default side
 ---@field state? string load state, of the earlier car too; default the car's
 ---@field before? steelyard.car an earlier car: what has moved since is drawn in long-dash double-dot where it was; default none
----@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; default 180
+---@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; as text, 144 is 80 columns and 216 is 120; default 180
 
 ---What the picture of a result takes.
 ---@class steelyard.options.picture
 ---@field kind? string which of the result's pictures; default the usual one
----@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; default 180
+---@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; as text, 144 is 80 columns and 216 is 120; default 180
 ---@field replace? boolean a file that is there already is replaced; default false
 
 ---What car:scene takes.

@@ -95,7 +95,7 @@ end
 
 -- "FAIL nose" under the ground where it fails, if the arrow of a load leaves room.
 local function name_failing(c, f, name, x)
-  local shown = "FAIL " .. figure.shown_name(name)
+  local shown = "FAIL " .. figure.shown_name(c, name)
   local half = canvas.width_of(shown, SIZES.text, true) / 2
   x = math.max(f.left + half, math.min(f.right - half, x))
   for _, axle in ipairs{"front", "rear"} do
