@@ -142,6 +142,7 @@ function rules.keep(check, d, what)
   rules.no_text_stands_on_a_line(check, d, what)
   rules.nothing_crosses_the_margins(check, d, what)
   rules.no_text_is_pale(check, d, what)
+  rules.few_labels_a_view(check, d, what)
   rules.a_terminal_shows_every_text(check, d, what)
 end
 
