@@ -136,6 +136,16 @@ function rules.a_terminal_shows_every_text(check, d, what)
   for line in shown:gmatch "[^\n]+" do check.equal(width_of(line) <= d.width / 1.35, true, line) end
 end
 
+--- A CG height of a car whose rear is lifted in three steps, with loads of a height above its radii that its ledger knows nothing of.
+function rules.lifted(car)
+  local b, readings = car:balance(), {}
+  for i, lift in ipairs{0, 200, 400, 600} do
+    readings[i] = {lift = lift, front = b.front + 0.06 * b.mass * math.tan(math.asin(lift / b.wheelbase)),
+                   rear = lift == 0 and b.rear or nil}
+  end
+  return car:cg_height{lifted = "rear", sd = {pad = 0.1}, readings = readings}
+end
+
 --- All of them.
 function rules.keep(check, d, what)
   rules.no_two_texts_overlap(check, d, what)

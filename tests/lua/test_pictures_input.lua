@@ -31,20 +31,11 @@ local function car_of(one, two, o)
                joint = "cv", static_limit = 12, worst_limit = 20}}}
 end
 
-local function lifted(car)
-  local b, readings = car:balance(), {}
-  for i, lift in ipairs{0, 200, 400, 600} do
-    readings[i] = {lift = lift, front = b.front + 0.06 * b.mass * math.tan(math.asin(lift / b.wheelbase)),
-                   rear = lift == 0 and b.rear or nil}
-  end
-  return car:cg_height{lifted = "rear", sd = {pad = 0.1}, readings = readings}
-end
-
 -- All pictures of these modules that a car has, so wide.
 local function each(car, width, run)
   for _, view in ipairs{"side", "plan", "front", "beam"} do run(car:draw{view = view, width = width}, view) end
   for _, result in ipairs{car:balance(), car:corners{}, car:perches{cross_share = 51}, car:clearances(), car:shafts(), car:markout(),
-                          lifted(car)} do
+                          rules.lifted(car)} do
     run(picture.of(result, {width = width}), getmetatable(result).__name)
   end
 end
@@ -121,7 +112,7 @@ end)
 
 test("a_file_that_cannot_be_written_is_refused_and_nothing_is_left", function()
   local car = car_of("engine", "fuel")
-  for _, result in ipairs{car:balance(), car:corners{}, car:clearances(), car:shafts(), car:markout(), lifted(car)} do
+  for _, result in ipairs{car:balance(), car:corners{}, car:clearances(), car:shafts(), car:markout(), rules.lifted(car)} do
     check.raises(function() result:plot "/nowhere/at/all/x.svg" end, {code = "io", file = "/nowhere/at/all/x.svg"})
     check.raises(function() result:plot "x.svq" end, {code = "unknown", field = "path", hint = "did you mean .svg?"})
     check.raises(function() result:plot "x" end, {code = "unknown", field = "path", message = "has no ending"})

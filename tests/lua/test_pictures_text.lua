@@ -30,20 +30,11 @@ test("views_are_read_at_80_and_120_columns", function()
   end
 end)
 
-local function lifted(car)
-  local b, readings = car:balance(), {}
-  for i, lift in ipairs{0, 200, 400, 600} do
-    readings[i] = {lift = lift, front = b.front + 0.06 * b.mass * math.tan(math.asin(lift / b.wheelbase)),
-                   rear = lift == 0 and b.rear or nil}
-  end
-  return car:cg_height{lifted = "rear", sd = {pad = 0.1}, readings = readings}
-end
-
 test("pictures_of_the_shop_are_read_at_80_and_120_columns", function()
   local results = {twayblade:markout{state = "mock-up", trolleys = {-150, 2600}}, twayblade:state "kerb":perches{cross_share = 51.5}}
   for _, car in ipairs(cars) do
     for _, ask in ipairs{"clearances", "shafts", "markout"} do results[#results + 1] = car[ask](car) end
-    results[#results + 1] = lifted(car)
+    results[#results + 1] = rules.lifted(car)
   end
   results[#results + 1] = cars[2]:corners{}
   for i, result in ipairs(results) do
