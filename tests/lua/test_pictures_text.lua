@@ -1,5 +1,5 @@
--- Pictures as text of 80 and of 120 columns: every word of them whole, none written over another, on cars that differ in all that a picture
--- rests on.
+-- Pictures as text of 80, of 120 and of more columns: every word of them whole, none written over another, on cars that differ in all that
+-- a picture rests on.
 -- Under the command alone: where and in which locale a picture is drawn is what test_draw.lua shows.
 -- With one compiler: it compares a picture with the words that it is laid out with.
 -- Not under sanitizers: drawing is Lua, and what it asks of the core test_draw.lua, test_scene.lua and test_plot.lua ask there.
@@ -11,7 +11,7 @@ local sy = require "steelyard"
 local text = require "steelyard.print.text"
 local test = check.test
 
-local COLUMNS = {[144] = 80, [216] = 120} -- of a picture so many mm wide
+local COLUMNS = {[144] = 80, [216] = 120, [300] = 166} -- of a picture so many mm wide
 local twayblade = sy.load "vehicles/twayblade.lua"
 
 local cars = {twayblade:state "race start", sy.load "vehicles/burnet.lua", sy.load "vehicles/first_guess.lua",

@@ -194,10 +194,15 @@ local function wide_body(page, s, scene, y, notch)
   return low, f
 end
 
+-- Do the wheels of this number and the next stand on one axle?
+local function is_pair(s, i)
+  local one, two = s.keys[i], s.keys[i + 1]
+  return one ~= nil and two ~= nil and one:sub(1, 1) == "l" and two:sub(1, 1) == "r" and #one == #two
+end
+
 -- "front" or "rear" of the axle that the wheel of this number is the last of, where it has two; nil for others.
 local function axle_done(s, i)
-  local one, two = s.keys[i - 1], s.keys[i]
-  if not (one and one:sub(1, 1) == "l" and two:sub(1, 1) == "r" and #one == #two) then return nil end
+  if not is_pair(s, i - 1) then return nil end
   return i == 2 and "front" or i == #s.keys and "rear" or nil
 end
 
@@ -206,9 +211,9 @@ local function paired_body(page, s, y, notch)
   local c, middle, quarter = page.canvas, (page.left + page.right) / 2, (page.right - page.left) / 4
   c:text(middle, y + 3, "front", {anchor = "middle", colour = "grey"})
   local height, left = s.wheels[s.keys[1]].turns and PANEL + 4 or PANEL / 2, nil
-  y = y + 5
+  y = y + (is_pair(s, 1) and 5 or 8) -- a wheel in the middle stands below the word
   for i, key in ipairs(s.keys) do
-    local beside = s.keys[i + 1] and key:sub(1, 1) == "l" and s.keys[i + 1]:sub(1, 1) == "r" and #key == #s.keys[i + 1]
+    local beside = is_pair(s, i)
     draw_wheel(c, s, key, left and page.right - quarter or beside and page.left + quarter or middle, y, 2 * quarter - 6, notch)
     local axle = axle_done(s, i)
     if axle then c:text(middle, y + 7, s.axles[axle], {anchor = "middle", bold = true}) end
