@@ -17,7 +17,8 @@ local o = sy.options{
   options = {view = {"WORD", "what is drawn", choices = {"side", "plan", "front", "beam"}, default = "side"},
              state = {"NAME", "a load state of the file"},
              before = {"OLD", "an earlier vehicle file: what has moved since is drawn in long-dash double-dot where it was"},
-             width = {"MM", "of the picture on paper, 90 to 420; 90 is laid out for a telephone", number = true, default = 180},
+             width = {"MM", "of the picture on paper, 90 to 420; 90 is laid out for a telephone; as text, 144 is 80 columns and 216 is 120",
+                      number = true, default = 180},
              to = {"FILE", "the picture to write: .svg, .pdf, .png or .txt"},
              replace = {nil, "with --to: a file that is there already is replaced"}},
 }

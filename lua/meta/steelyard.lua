@@ -3557,6 +3557,21 @@
 ---@field lift? number mm; from which on
 ---@field below? number mm; below the ground at its steepest reading
 
+---Part of steelyard.cg_height.jack.
+---@class steelyard.cg_height.jack.front
+---@field back number mm; where the body was held with the front up: behind the front axle
+---@field height number mm; above the ground when level
+
+---Part of steelyard.cg_height.jack.
+---@class steelyard.cg_height.jack.rear
+---@field back number mm; the same, with the rear up
+---@field height number mm; the same
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.jack
+---@field front? steelyard.cg_height.jack.front
+---@field rear? steelyard.cg_height.jack.rear
+
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.suspect
 ---@field what? string the load or lift that is off
@@ -3700,6 +3715,7 @@
 ---@field widened number factor on pads and lifts when the readings scatter more than stated, else 1
 ---@field run_sd? number kg; of a level load from run to run, when they differ more than the readings explain
 ---@field held? boolean true when by angle at a jacking point
+---@field jack? steelyard.cg_height.jack
 ---@field suspect? steelyard.cg_height.suspect
 ---@field hysteresis? steelyard.cg_height.hysteresis
 ---@field trend? steelyard.cg_height.trend
@@ -6507,12 +6523,12 @@
 ---@field view? string "side", "plan", "front" or "beam"; default side
 ---@field state? string load state, of the earlier car too; default the car's
 ---@field before? steelyard.car an earlier car: what has moved since is drawn in long-dash double-dot where it was; default none
----@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; default 180
+---@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; as text, 144 is 80 columns and 216 is 120; default 180
 
 ---What the picture of a result takes.
 ---@class steelyard.options.picture
 ---@field kind? string which of the result's pictures; default the usual one
----@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; default 180
+---@field width? number mm; of the picture on paper, 90 to 420: 90 is laid out for a telephone; as text, 144 is 80 columns and 216 is 120; default 180
 ---@field replace? boolean a file that is there already is replaced; default false
 
 ---What car:scene takes.

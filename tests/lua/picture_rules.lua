@@ -1,6 +1,7 @@
 --- What every picture must keep: no text on a text or on a line, nothing over the margins, letters large and dark enough.
 local canvas = require "steelyard.draw.canvas"
 local drawing = require "steelyard.draw.drawing"
+local width_of = require("steelyard.print.width").of
 
 local rules = {}
 
@@ -101,18 +102,51 @@ end
 --- All that is written in it, with plain blanks.
 function rules.said(d) return (table.concat(d.texts, " "):gsub("\u{A0}", " ")) end
 
---- A car of a file, restated with x forward and the ground at 140.
-function rules.restated(path)
+--- A car of a file, restated with x forward and the ground at 140. kept: the file that is written, which then stays.
+function rules.restated(path, kept)
   local conventions = dofile "tests/lua/conventions.lua"
   local to = conventions.new({x = "forward", y = "left", z = "up"}, {front = 55, centre = -20, ground = 140})
   local car = conventions.read(path)
-  local name = os.tmpname()
+  local name = kept or os.tmpname()
   local out <close> = assert(io.open(name, "w"))
   out:write(conventions.text(conventions.restated(car, conventions.map(conventions.of(car), to))))
   out:close()
   local made = require("steelyard").load(name)
-  os.remove(name)
+  if not kept then os.remove(name) end
   return made
+end
+
+local MOST = {wide = 14, narrow = 6} -- labels of a view; a picture less than 120 mm wide is narrow
+
+-- A label of several lines is one.
+function rules.few_labels_a_view(check, d, what)
+  local count, most, above = {}, d.width < 120 and MOST.narrow or MOST.wide, nil
+  for _, one in ipairs(texts_of(drawing.canvas_of(d))) do
+    local item = one.item
+    local goes_on = above and item.label and above.x == item.x and above.anchor == item.anchor and item.y > above.y
+      and item.y - above.y < 4.5
+    if item.label and not goes_on then count[item.view] = (count[item.view] or 0) + 1 end
+    above = item.label and item or nil
+  end
+  for view, n in pairs(count) do check.equal(n <= most, true, ("%s: view %d has %d labels"):format(what, view, n)) end
+end
+
+-- A terminal has every text whole, none written over another.
+function rules.a_terminal_shows_every_text(check, d, what)
+  local words = require "steelyard.draw.words"
+  local shown = d:text()
+  for _, one in ipairs(texts_of(drawing.letters_of(d))) do check.contains(shown, words.plain(one.item.words), what .. " as text") end
+  for line in shown:gmatch "[^\n]+" do check.equal(width_of(line) <= d.width / 1.35, true, line) end
+end
+
+--- A CG height of a car whose rear is lifted in three steps, with loads of a height above its radii that its ledger knows nothing of.
+function rules.lifted(car)
+  local b, readings = car:balance(), {}
+  for i, lift in ipairs{0, 200, 400, 600} do
+    readings[i] = {lift = lift, front = b.front + 0.06 * b.mass * math.tan(math.asin(lift / b.wheelbase)),
+                   rear = lift == 0 and b.rear or nil}
+  end
+  return car:cg_height{lifted = "rear", sd = {pad = 0.1}, readings = readings}
 end
 
 --- All of them.
@@ -121,6 +155,8 @@ function rules.keep(check, d, what)
   rules.no_text_stands_on_a_line(check, d, what)
   rules.nothing_crosses_the_margins(check, d, what)
   rules.no_text_is_pale(check, d, what)
+  rules.few_labels_a_view(check, d, what)
+  rules.a_terminal_shows_every_text(check, d, what)
 end
 
 return rules

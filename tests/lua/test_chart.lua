@@ -17,9 +17,9 @@ local balance = sy.load("vehicles/first_guess.lua"):balance()
 
 -- A page with what `draw` puts on it, as a drawing.
 local function page_of(width, draw)
-  local page = sheet.new(width)
-  local y = sheet.heading(page, {title = "A chart", state = "of a test", lines = {}, answer = {}})
-  return drawing.finish({notes = {}, heading = "A chart", sd = {}}, page, draw(page, page.canvas, y), {from = balance, says = "a chart"})
+  return drawing.finish({heading = "A chart", sd = {}}, width, function(page)
+    return draw(page, page.canvas, sheet.heading(page, {title = "A chart", state = "of a test", lines = {}, answer = {}})), {}
+  end, {from = balance, says = "a chart"})
 end
 
 local function marks_of(d, what)

@@ -73,12 +73,43 @@ test("what_must_be_on_a_drawing_is_on_it", function()
     end
     if d.view == "side" then
       has "front"
-      local labels = 0
-      for _, one in ipairs(rules.texts_of(drawing.canvas_of(d))) do labels = labels + (one.item.label and 1 or 0) end
-      check.equal(labels <= 14 + 10 + 4, true, what) -- the view, the beam strip, loads and lengths
+      rules.few_labels_a_view(check, d, what)
     end
     if d.view ~= "beam" then has "CG " end
   end)
+end)
+
+-- Each circle of a mass has a leader that ends on it, and each leader a name; crosses are named in the foot, up to eight of them.
+test("all_that_is_marked_in_a_view_is_named", function()
+  for _, name in ipairs(names) do
+    for _, view in ipairs{"side", "plan", "front"} do
+      for _, width in ipairs{180, 90} do
+        local d, what = cars[name]:draw{view = view, width = width}, ("%s %s %d"):format(name, view, width)
+        local c, masses, named, crosses = drawing.canvas_of(d), 0, 0, 0
+        for _, item in ipairs(c.items) do
+          masses = masses + ((item.what or ""):find "^mass " and 1 or 0)
+          named = named + (item.kind == "text" and item.label and item.view == 1 and 1 or 0)
+          crosses = crosses + (item.what == "point" and 1 / 2 or 0) -- two strokes
+        end
+        check.equal(named, masses + 1, what) -- and the CG
+        local said = table.concat(d.notes, "\n")
+        check.equal(said:find("no room for a name", 1, true), nil, what)
+        if crosses > 0 then
+          local list = said:match "crosses, from the left: ([^\n]+)"
+          local count = 1
+          for _ in list:gmatch ";" do count = count + 1 end
+          check.equal(math.min(crosses, 9), count, what) -- the ninth: "and 2 more"
+        end
+        if view == "plan" then
+          for key, load in pairs(d.loads) do
+            local found
+            for _, item in ipairs(c.items) do found = found or item.what == "load " .. key and item.words end
+            check.contains(found or "", text.fixed(load, 1), what .. key)
+          end
+        end
+      end
+    end
+  end
 end)
 
 test("a_drawing_is_the_same_in_all_conventions", function()

@@ -52,7 +52,35 @@ local function both_ends()
   return sy.load("vehicles/first_guess.lua"):cg_height{sd = {pad = 0.1}, readings = readings}
 end
 
+-- A jack holds the body 200 mm ahead of the rear axle line and 180 mm above the ground when level. Loads by moments about it, of a CG
+-- height of 350 mm: what the front carries with the body turned by t about the middles of its wheels.
+local JACK = {back = 200, height = 180} -- of the rear axle line, and up
+
+local function jacked(car, by)
+  local b, scene = car:balance(), car:scene()
+  local back, radius = b.wheelbase - JACK.back, scene.wheels.lf.radius
+  local readings = {{[by == "angle" and "angle" or "lift"] = 0, front = b.front, rear = b.rear}}
+  for i, angle in ipairs{4, 8, 12} do
+    local t = math.rad(angle)
+    local function ahead(x, z) return x * math.cos(t) - (z - radius) * math.sin(t) end
+    local raised = radius + back * math.sin(t) + (JACK.height - radius) * math.cos(t) - JACK.height
+    readings[i + 1] = {front = b.mass * (1 - ahead(b.cg_behind, 350) / ahead(back, JACK.height))}
+    if by == "angle" then readings[i + 1].angle = angle else readings[i + 1].lift = raised end
+  end
+  local axes = scene.axes
+  local point = {x = 0, y = 0, z = 0}
+  for _, one in ipairs{{"forward", -back}, {"up", JACK.height}, {"left", 0}} do
+    local axis = axes[one[1]]
+    point[axis.axis] = axis.zero + axis.sign * one[2]
+  end
+  return car:cg_height{lifted = "rear", by = by, jack = {point.x, point.y, point.z}, suspension = "locked", sd = {pad = 0.1},
+                       readings = readings}
+end
+
 local results = {
+  jack = jacked(twayblade, "jack"), ["jack by angle"] = jacked(twayblade, "angle"),
+  ["jack, other axes"] = jacked(rules.restated "vehicles/twayblade.lua":state "kerb", "jack"),
+  ["jack, three wheels"] = jacked(sy.load "vehicles/burnet.lua", "jack"),
   ["first guess"] = file.of("vehicles/readings/rear_lift.csv", sy.load "vehicles/first_guess.lua"),
   blocks = file.of("vehicles/readings/rear_blocks.csv", sy.load "vehicles/first_guess.lua"),
   bistort = file.of("vehicles/readings/bistort_lift.csv", sy.load "vehicles/bistort.lua"),
@@ -148,6 +176,44 @@ test("blocks_are_drawn_in_layers_and_named", function()
   local d = picture.of(results.blocks, {width = 180})
   check.equal(#items(d, "block"), 3)
   check.contains(all_text(d), "on blocks a + b + c + d, 602 mm")
+end)
+
+-- Its point is where the turn about the middles of the front wheels takes it, and no blocks stand under the wheels that hang.
+test("a_jack_is_drawn_where_it_holds_the_body", function()
+  for _, name in ipairs{"jack", "jack by angle", "jack, other axes", "jack, three wheels"} do
+    local r = results[name]
+    check.near(r.height, 350, 1, name) -- to what the mean of the radii of unlike sides leaves
+    check.near(r.jack.rear.back, r.wheelbase - JACK.back, 1, name)
+    check.near(r.jack.rear.height, JACK.height, 1e-9, name)
+    for _, width in ipairs{180, 90} do
+      local d = picture.of(r, {width = width})
+      check.equal(#items(d, "blocks"), 0, name)
+      local point, ground, front = items(d, "jacking point")[1], items(d, "ground")[1].loops[1][1][2], nil
+      for _, item in ipairs(drawing.canvas_of(d).items) do
+        if (item.what or ""):find "^wheel" and (not front or item.x < front) then front = item.x end
+      end
+      local t, radius = math.rad(r.rows[#r.rows].angle), r.radii.front
+      local back, up = r.jack.rear.back, r.jack.rear.height
+      check.near((ground - point.y) * d.scale, radius + back * math.sin(t) + (up - radius) * math.cos(t), 0.5, name)
+      check.near((point.x - front) * d.scale, back * math.cos(t) - (up - radius) * math.sin(t), 4, name) -- axles whose sides differ
+      check.near(items(d, "jack")[1].loops[1][1][2], ground, 1e-9, name) -- it stands on it
+      local arrow = items(d, "load rear")[1].loops[1]
+      check.near(arrow[1][1], point.x, 1e-9, name) -- the load is on the jack
+      check.contains(all_text(d), "rear, jack ", name)
+      check.contains(all_text(d), "wheels of that end hang", name)
+    end
+  end
+  check.equal(results.twayblade.jack, nil)
+end)
+
+-- Level it stands on its wheels: another lever than the jack's, and so off the line of what is lifted.
+test("the_line_of_a_jack_leaves_the_level_reading_out", function()
+  local d = picture.of(results.jack, {width = 180})
+  check.equal(#items(d, "reading"), 4)
+  for _, item in ipairs(drawing.canvas_of(d).items) do
+    if (item.what or ""):find "^fit " then check.equal(#item.loops[1], 3) end
+  end
+  check.contains(all_text(d), "those dots are off the line")
 end)
 
 test("a_measurement_without_a_car_has_the_charts_alone", function()

@@ -29,6 +29,7 @@ local results = {
 for _, name in ipairs{"corners_swapped", "corners_plank", "weighbridge"} do
   results[name] = scales.of(("vehicles/readings/%s.csv"):format(name))
 end
+for i, result in ipairs(dofile "tests/lua/example_results.lua".corner_scales) do results["scales " .. i] = result end
 
 local items, all_text = rules.items, rules.said
 

@@ -5,7 +5,6 @@
 -- Not under sanitizers: drawing is Lua, and what it asks of the core test_draw.lua, test_scene.lua and test_plot.lua ask there.
 local check = dofile "tests/lua/check.lua"
 local canvas = require "steelyard.draw.canvas"
-local conventions = dofile "tests/lua/conventions.lua"
 local drawing = require "steelyard.draw.drawing"
 local page = require "steelyard.print.page"
 local picture = require "steelyard.draw.picture"
@@ -30,16 +29,9 @@ local function with(path, more)
   return load_text((file:read "a":gsub("}%s*$", more .. "\n}\n")))
 end
 
--- The same car with x forward, y left and the ground at 140.
-local function restated(path)
-  local car = conventions.read(path)
-  local to = conventions.new({x = "forward", y = "left", z = "up"}, {front = 55, centre = -20, ground = 140})
-  return load_text(conventions.text(conventions.restated(car, conventions.map(conventions.of(car), to))))
-end
-
 local twayblade = sy.load "vehicles/twayblade.lua"
 local cars = {
-  twayblade = twayblade:state "race start", bistort = sy.load "vehicles/bistort.lua", other_axes = restated "vehicles/twayblade.lua",
+  twayblade = twayblade:state "race start", bistort = sy.load "vehicles/bistort.lua", other_axes = rules.restated "vehicles/twayblade.lua",
   burnet = with("vehicles/burnet.lua", [[  clearances = {
     {name = "engine and fuel", a = "engine and gearbox", b = "fuel", asked = 60},
     {name = "exhaust and floor", a = "exhaust", b = "floor", asked = 30},
@@ -384,15 +376,34 @@ test("the_floor_keeps_the_rules", function()
   each(function(d, _, what) rules.keep(check, d, what) end, floor_of)
 end)
 
+-- The numbers on the floor, in order: {first =, last =}.
+local function numbers_of(d)
+  local list = {}
+  for _, item in ipairs(drawing.canvas_of(d).items) do
+    local first, last = (item.what or ""):match "^number (%d+)%D*(%d*)$"
+    if first then list[#list + 1] = {first = tonumber(first), last = tonumber(last) or tonumber(first)} end
+  end
+  table.sort(list, function(a, b) return a.first < b.first end)
+  return list
+end
+
 test("the_floor_says_every_mark_with_its_numbers", function()
   each(function(d, result, what)
     local all = all_words(d):gsub("−", "-")
-    for i, row in ipairs(result) do
+    for _, row in ipairs(result) do
       for _, number in ipairs{row.x, row.y, row.height, row.tapes.a, row.tapes.b} do
         check.contains(all, ("\n%s\n"):format(text.fixed(number, 0)), what .. row.name)
       end
       check.contains(all, row.crossing and text.fixed(row.crossing, 0) .. (row.poor and " poor" or "") or "in line", what)
-      check.equal(find(d, "number " .. i) ~= nil, true, ("%s: %d"):format(what, i))
+    end
+    local next_one = 1
+    for _, run in ipairs(numbers_of(d)) do -- each mark has one number, its own or that of its run
+      check.equal(run.first, next_one, what)
+      next_one = run.last + 1
+    end
+    if next_one <= #result then
+      check.contains((all:gsub("\n", " ")), ("Numbered to %d; the others by the grid"):format(next_one - 1), what)
+      check.equal(d.width, 90, what)
     end
     check.contains(all, "front", what)
     for i, trolley in ipairs(result.trolleys) do

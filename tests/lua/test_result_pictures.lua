@@ -107,17 +107,6 @@ test("pictures_of_results_keep_the_rules", function()
   end
 end)
 
-test("pictures_come_out_as_text_with_their_heading_and_axes", function()
-  local words = require "steelyard.draw.words"
-  each(function(d, _, what)
-    local said = d:text()
-    for _, item in ipairs(d.width <= 180 and drawing.canvas_of(d).items or {}) do -- of wider ones two lines may be one row of letters
-      local shown = item.kind == "text" and item.y < 60 and utf8.len(item.words) < 50 and words.plain(item.words)
-      if shown and (item.colour == "grey" or item.bold) then check.contains(said, shown, what) end
-    end
-  end)
-end)
-
 test("what_the_page_says_beside_the_numbers_stands_on_the_picture", function()
   each(function(d, _, what, r)
     local said = table.concat(d.notes, "\n"):gsub("±", "+-"):gsub("\u{A0}", " ")

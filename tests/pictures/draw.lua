@@ -4,10 +4,10 @@
 -- Each is drawn 180 and 90 mm wide and in grey, and as PNG and PDF where these are built in. A car that lacks what a picture needs is
 -- skipped and named. Kinds and pictures are those of reference/pictures.lua, so that a new row is drawn without a change here.
 
-local conventions = dofile "tests/lua/conventions.lua"
 local core = require "steelyard.core"
 local pictures = require "steelyard.reference.pictures"
 local recipes = dofile "tests/pictures/recipes.lua"
+local rules = dofile "tests/lua/picture_rules.lua"
 local svg = require "steelyard.draw.svg"
 local sy = require "steelyard"
 
@@ -16,21 +16,13 @@ local on_paper = pcall(require, "steelyard.canvas_cairo") and {".png", ".pdf"} o
 
 -- ---- the cars ---------------------------------------------------------------------------------------------------------------
 
--- The three-wheeler with x forward, y left and the ground at 140.
-local function restated()
-  local car = conventions.read "vehicles/burnet.lua"
-  local to = conventions.new({x = "forward", y = "left", z = "up"}, {front = 55, centre = -20, ground = 140})
-  local path = folder .. "/restated.lua"
-  core.write_file(path, conventions.text(conventions.restated(car, conventions.map(conventions.of(car), to))), true)
-  return sy.load(path)
-end
-
 -- {name, car, path}; the last two are one car in two conventions.
 local function cars()
   local list = {{"two-seater", sy.load "vehicles/twayblade.lua":state "race start", "vehicles/twayblade.lua"},
                 {"first-guess", sy.load "vehicles/first_guess.lua", "vehicles/first_guess.lua"},
                 {"three-wheeler", sy.load "vehicles/burnet.lua", "vehicles/burnet.lua"},
-                {"restated", restated(), folder .. "/restated.lua"}}
+                {"restated", rules.restated("vehicles/burnet.lua", folder .. "/restated.lua"),
+                 folder .. "/restated.lua"}}
   for _, entry in ipairs(list) do entry.decided = recipes.decided(entry[3], folder .. "/decided.lua") end
   return list
 end

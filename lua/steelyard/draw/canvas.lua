@@ -1,11 +1,14 @@
 --- What every drawing is made of: a short list of marks on paper, in mm from its top left corner, x to the right, y down.
 --
--- canvas.new(width) -> c, with c.width, c.height (set when all is laid out) and c.items, in the order in which they are put down:
+-- canvas.new(width, letters) -> c, with c.width, c.height (set when all is laid out) and c.items, in the order in which they are put down:
 --   c:path(points, o)                a line through points {x, y}; o.closed
 --   c:lines(list of lines, o)        several open lines of one look
 --   c:loops(list of loops, o)        closed loops as one shape, filled by the nonzero rule
 --   c:circle(x, y, r, o)             c:ellipse(x, y, long, short, turn, o): turn in degrees, counter-clockwise as seen
---   c:text(x, y, words, o)           on the base line y; o.size, o.bold, o.colour, o.anchor "start" "middle" "end", o.halo, o.label
+--   c:text(x, y, words, o)           on the base line y; o.size, o.bold, o.colour, o.anchor "start" "middle" "end", o.halo;
+--                                    o.label: it names what it stands beside; o.measure: it is the number of a dimension or an arrow
+--   c:width_of(words, size, bold)    mm that a text takes; c:cut and c:wrap are canvas.cut and canvas.wrap by that
+--   c:view()                         begins a view: a figure or a chart, the labels of which are counted by themselves
 -- o.weight  width of the line, mm, by name (canvas.weights) or number; none: no line
 -- o.colour  of the line or the text: "ink", "grey", "pale", "accent", "fail"
 -- o.fill    a colour, "white" or "wash", the accent at 7 %
@@ -14,6 +17,7 @@
 -- Back ends (svg.lua, paper.lua, terminal.lua) know nothing but these.
 
 local metrics = require "steelyard.draw.metrics"
+local text_width = require "steelyard.print.width"
 
 local canvas = {}
 local Canvas = {}
@@ -44,7 +48,12 @@ canvas.dashes = {
 --- Heights of letters, mm.
 canvas.sizes = {title = 6, large = 4.8, state = 3.4, text = 3, small = 2.6}
 
-function canvas.new(width) return setmetatable({width = width, height = 0, items = {}}, Canvas) end
+--- letters: true for a terminal, on which all letters are as wide: c.letter is that width.
+function canvas.new(width, letters)
+  return setmetatable({width = width, height = 0, views = 0, items = {}, letter = letters and canvas.letter(width) or nil}, Canvas)
+end
+
+function Canvas:view() self.views = self.views + 1 end
 
 local function put(c, kind, item, o)
   for key, value in pairs(o or {}) do item[key] = value end
@@ -73,6 +82,7 @@ end
 function Canvas:text(x, y, words, o)
   local item = put(self, "text", {x = x, y = y, words = words}, o)
   item.size, item.colour, item.anchor = item.size or canvas.sizes.text, item.colour or "ink", item.anchor or "start"
+  if item.label then item.view = self.views end
   return item
 end
 
@@ -93,8 +103,9 @@ function canvas.dash_of(item)
   return lengths
 end
 
---- mm of paper in a letter of a terminal: 100 on a usual page, more of them to the mm on a narrow one, where small texts have as many.
-function canvas.letter(width) return width < 120 and 1.35 or 1.8 end
+--- mm of paper in a letter of a terminal: 100 on a usual page, 80 on one of 144 mm, 120 on one of 216 mm; more of them to the mm on a
+-- narrow one, where small texts have as many.
+function canvas.letter(width) return width / (width // (width < 120 and 1.35 or 1.8)) end
 
 --- Width of a text as it may come out, with slack.
 function canvas.width_of(words, size, bold) return metrics.width(words, size, bold) * metrics.SLACK end
@@ -124,27 +135,32 @@ function canvas.bounds_of(item)
   return x1 - half, y1 - half, x2 + half, y2 + half
 end
 
--- A word that is too long for a line by itself is cut between letters.
-local function cut(words, most, size, bold)
-  if canvas.width_of(words, size, bold) <= most then return words end
+function Canvas:width_of(words, size, bold)
+  if self.letter then return self.letter * text_width.of(words) end
+  return canvas.width_of(words, size, bold)
+end
+
+--- mm from a line of words to the next: on a terminal a row, whatever it is on paper.
+function Canvas:line_of(mm) return self.letter and 2 * self.letter or mm end
+
+-- A word that is too long for a line by itself is cut between letters. width_of(words): mm
+local function cut_by(width_of, words, most)
+  if width_of(words) <= most then return words end
   local kept = ""
   for _, code in utf8.codes(utf8.len(words) and words or words:gsub("[\x80-\xff]", "?")) do
     local more = kept .. utf8.char(code)
-    if canvas.width_of(more .. "…", size, bold) > most then break end
+    if width_of(more .. "…") > most then break end
     kept = more
   end
   kept = (kept:gsub(" +$", "")) .. "…"
   return kept:find("\u{2068}", 1, true) and not kept:find("\u{2069}", 1, true) and kept .. "\u{2069}" or kept -- what was isolated stays so
 end
 
---- A text shortened to a width.
-canvas.cut = cut
-
---- A text in lines of at most `most` mm and `letters`, at most `lines` of them; the last one is cut where more would be needed.
-function canvas.wrap(words, most, size, bold, lines, letters)
+-- In lines of at most `most` mm.
+local function wrap_by(width_of, words, most, lines)
   local list, line = {}, nil
   for word in words:gmatch "[^ ]+" do
-    if line and canvas.width_of(line .. " " .. word, size, bold) <= most and #line + #word < (letters or math.huge) then
+    if line and width_of(line .. " " .. word) <= most then
       line = line .. " " .. word
     elseif line and lines and #list + 1 == lines then
       line = line .. " " .. word -- too long: cut below
@@ -154,8 +170,26 @@ function canvas.wrap(words, most, size, bold, lines, letters)
     end
   end
   list[#list + 1] = line
-  for i, one in ipairs(list) do list[i] = cut(one, most, size, bold) end
+  for i, one in ipairs(list) do list[i] = cut_by(width_of, one, most) end
   return list
 end
+
+local function on_paper(size, bold)
+  return function(words) return canvas.width_of(words, size, bold) end
+end
+
+local function on(c, size, bold)
+  return function(words) return c:width_of(words, size, bold) end
+end
+
+--- A text shortened to a width.
+function canvas.cut(words, most, size, bold) return cut_by(on_paper(size, bold), words, most) end
+
+--- A text in lines of at most `most` mm, at most `lines` of them; the last one is cut where more would be needed.
+function canvas.wrap(words, most, size, bold, lines) return wrap_by(on_paper(size, bold), words, most, lines) end
+
+function Canvas:cut(words, most, size, bold) return cut_by(on(self, size, bold), words, most) end
+
+function Canvas:wrap(words, most, size, bold, lines) return wrap_by(on(self, size, bold), words, most, lines) end
 
 return canvas

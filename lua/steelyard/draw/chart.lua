@@ -77,6 +77,7 @@ end
 --- Draws both axes; o.grid: pale lines at the ticks of y. The axis of y stands left, that of x at the bottom.
 function Plot:axes(o)
   local c, x, y = self.canvas, self.axis.x, self.axis.y
+  c:view()
   local line = {weight = "body", what = "axis"}
   for _, mark in ipairs(y.marks) do
     local at = self:y(mark[1])

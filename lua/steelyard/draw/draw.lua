@@ -36,18 +36,21 @@ local shown_numbers = {mass = "mass", front_share = "front_share", cg_height = "
 --- The result of car:draw.
 function draw.of(_, self, given)
   local o = named_places.check_fields(given, "car:draw", options.known("draw", "drawing"))
-  local name, page = choose(o.view, views.names, "view", "side"), sheet.new(sheet.width(o.width))
+  local name, width = choose(o.view, views.names, "view", "side"), sheet.width(o.width)
   local car, c = scene.car(self, o.state)
   local needed = views.needed(name)
   local s = scene.make(c, car, "design", needed)
   local before_car, before_c = before_of(o.before, o.state)
   local before = before_car and scene.make(before_c, before_car, "design", needed)
-  local y, scale, notes = views.draw(page, name, s, before)
-  local result = {view = name, scale = scale, state = s.state, heading = s.heading, notes = notes, sd = {axles = {}}, loads = s.loads,
-                  axles = {}}
+  local result = {view = name, state = s.state, heading = s.heading, sd = {axles = {}}, loads = s.loads, axles = {}}
   for name_of, field in pairs(shown_numbers) do result[name_of], result.sd[name_of] = s[field], s.sd[field] end
   for i, axle in ipairs(s.axles) do result.axles[i], result.sd.axles[i] = {name = axle.name, load = axle.load}, axle.sd end
-  return drawing.finish(result, page, y, {car = c, scene = s, says = ("%s view, 1:%d"):format(name, scale)})
+  local function lay(page)
+    local y, scale, notes = views.draw(page, name, s, before)
+    result.scale = result.scale or scale
+    return y, notes
+  end
+  return drawing.finish(result, width, lay, {car = c, scene = s, says = function() return ("%s view, 1:%d"):format(name, result.scale) end})
 end
 
 return draw

@@ -9,7 +9,7 @@ local words = require "steelyard.draw.words"
 
 local drawing = {}
 
--- drawing -> {canvas =, scene = or nil, says = what it is in a few words}
+-- drawing -> {canvas =, scene = or nil, says = what it is in a few words, lay = lays it out}
 local insides = setmetatable({}, {__mode = "k"})
 
 local methods = {}
@@ -18,15 +18,30 @@ local Drawing = require("steelyard.reference.results").kind("drawing", methods)
 --- The canvas of a drawing, and the scene that it was made from, if one was.
 function drawing.canvas_of(result) return insides[result].canvas, insides[result].scene end
 
---- A page that is laid out down to y, with its foot, as a drawing: result gets its size and all that is written in it.
--- o: {car = inside of the car, or from = a result with the same origin, scene = or nil, says = what it is, in a few words}
-function drawing.finish(result, page, y, o)
+local function put_foot(result, page, y, notes)
+  sheet.foot(page, y, {notes = notes, left = origin.line(result), right = words.set("± covers 95\u{A0}%. Arithmetic, not permission.")})
+end
+
+--- A drawing on a page so wide: result gets its size, its notes and all that is written in it.
+-- lay(page) -> y, notes: lays the page out down to y, above its foot
+-- o: {car = inside of the car, or from = a result with the same origin, scene = or nil, says = what it is, in a few words, or a function
+-- that gives them once it is laid out}
+function drawing.finish(result, width, lay, o)
   if o.car then origin.of_car(result, o.car) else origin.as_of(result, o.from) end
-  local left, right = origin.line(result), words.set("± covers 95\u{A0}%. Arithmetic, not permission.")
-  sheet.foot(page, y, {notes = result.notes, left = left, right = right})
+  local page = sheet.new(width)
+  local y, notes = lay(page)
+  put_foot(result, page, y, notes)
+  result.notes = notes
   result.width, result.height, result.texts = page.width, page.canvas.height, page.canvas:texts()
-  insides[result] = {canvas = page.canvas, scene = o.scene, says = o.says}
+  insides[result] = {canvas = page.canvas, scene = o.scene, says = type(o.says) == "function" and o.says() or o.says, lay = lay}
   return setmetatable(result, Drawing)
+end
+
+--- The canvas of a drawing as a terminal has it: laid out anew, with all letters as wide.
+function drawing.letters_of(result)
+  local page = sheet.new(result.width, true)
+  put_foot(result, page, insides[result].lay(page))
+  return page.canvas
 end
 
 -- ---- files ------------------------------------------------------------------------------------------------------------------------
@@ -69,7 +84,7 @@ function methods.save(result, path, o)
 end
 
 --- The drawing as text for a terminal.
-function methods.text(result) return words.plain(require("steelyard.draw.terminal").of(insides[result].canvas)) end
+function methods.text(result) return words.plain(require("steelyard.draw.terminal").of(drawing.letters_of(result))) end
 
 function Drawing.__tostring(result) return result:text() end
 

@@ -24,7 +24,7 @@ local MOVED = 0.5    -- mm on the car: what moved by less has not moved
 local CG_RADIUS = 2.7
 local LARGEST = 9      -- radius of the largest circle, mm
 local TEN, USUAL_SCALE = 1.6, 25 -- radius of the circle of 10 kg, mm, at that scale and larger ones
-local LONGEST_NAME = 34
+local LONGEST_NAME, LETTERS = 34, 26 -- mm, and letters on a terminal
 
 -- A tyre's width to its loaded radius where no part says it; it is drawn dashed. Common practice, no source.
 local GUESSED_WIDTH = 0.65
@@ -88,9 +88,10 @@ local function overhang(f)
   return over
 end
 
---- What stands where: {look, before_look, scale, range, x0 (of u = 0), ten (radius of 10 kg), lumps}. wide, tall: room, mm.
+--- What stands where: {look, before_look, scale, range, x0 (of u = 0), ten (radius of 10 kg), lumps}. o: canvas; left, right, tall, air:
+-- room, mm; most: masses.
 function figure.plan(scene, before, name, o)
-  local f = {scene = scene, before = before, look = view.of(scene, name), name = name, left = o.left, right = o.right}
+  local f = {canvas = o.canvas, scene = scene, before = before, look = view.of(scene, name), name = name, left = o.left, right = o.right}
   f.range = view.range(scene, f.look)
   if before then
     f.before_look = view.of(before, name)
@@ -98,7 +99,7 @@ function figure.plan(scene, before, name, o)
   end
   if name ~= "plan" then f.range.v1 = math.min(f.range.v1, 0) end
   widen_by_tyres(f)
-  f.lumps = lumps.of(scene, o.most)
+  f.lumps, f.most = lumps.of(scene, o.most), o.most
   fit(f, o, o.air)
   local over = overhang(f)
   if over > 0 then fit(f, o, o.air + over) end
@@ -111,8 +112,8 @@ end
 -- ---- names --------------------------------------------------------------------------------------------------------------------
 
 -- A name in a list of parts is the last of its path; a lump of a group has only its own.
-local function shown_name(name)
-  return canvas.cut(isolated((name:gsub("[ \t\r\n]+", " "))), LONGEST_NAME, SIZES.text)
+local function shown_name(c, name)
+  return c:cut(isolated((name:gsub("[ \t\r\n]+", " "))), math.max(LONGEST_NAME, LETTERS * (c.letter or 0)), SIZES.text)
 end
 figure.shown_name = shown_name
 
@@ -126,22 +127,29 @@ function figure.cg_words(scene, name)
   return ("CG %s, %s"):format(name == "front" and left or behind, up)
 end
 
--- Labels in the order of importance: the CG, then masses. skip(lump): not named in this view.
-local function labels_of(f, most, skip)
-  local list = {}
+local function cutter(f)
+  return function(label, room)
+    label.words = f.canvas:cut(label.words, room, SIZES.text)
+    label.width = f.canvas:width_of(label.words, SIZES.text)
+  end
+end
+
+-- Labels in the order of importance: `also`, the CG, then masses.
+local function labels_of(f, also)
+  local list, cut_to = {}, cutter(f)
   local u, v = f.look:point(f.scene.cg.at)
   local cg = figure.cg_words(f.scene, f.name)
-  list[1] = {x = figure.x(f, u), v = v, words = cg, bold = true, cg = true, width = canvas.width_of(cg, SIZES.text, true),
+  table.move(also or {}, 1, also and #also or 0, 1, list)
+  list[#list + 1] = {x = figure.x(f, u), v = v, words = cg, bold = true, cg = true, width = f.canvas:width_of(cg, SIZES.text, true),
              shorten = function(label) -- without the uncertainties
                label.words = label.words:gsub("\u{A0}±\u{A0}[%d.]+", "")
-               label.width = canvas.width_of(label.words, SIZES.text, true)
+               label.width = f.canvas:width_of(label.words, SIZES.text, true)
              end}
   for _, lump in ipairs(f.marked or f.lumps) do
-    if #list < most and not (skip and skip(lump)) then
-      local hu, hv = f.look:point(lump.at)
-      local name = shown_name(lump.name)
-      list[#list + 1] = {x = figure.x(f, hu), v = hv, words = name, width = canvas.width_of(name, SIZES.text), lump = lump}
-    end
+    local hu, hv = f.look:point(lump.at)
+    local name = shown_name(f.canvas, lump.name)
+    list[#list + 1] = {x = figure.x(f, hu), v = hv, words = name, width = f.canvas:width_of(name, SIZES.text), lump = lump,
+                       shorten = cut_to}
   end
   return list
 end
@@ -155,31 +163,41 @@ local function part_leaders(list)
   end
 end
 
---- Lumps that lie aside: those on the centre plane stand behind one another when seen from the front.
-function figure.mark_aside(f, aside)
+-- Lumps that lie aside: those on the centre plane stand behind one another when seen from the front.
+local function mark_aside(f, aside)
   f.marked = {}
   for _, lump in ipairs(f.lumps) do
     if math.abs((f.look:point(lump.at))) >= aside then f.marked[#f.marked + 1] = lump end
   end
 end
 
---- Lays out the names; f.rows says how many rows of the gutter they take.
-function figure.lay_names(f, most, skip)
-  local list = labels_of(f, most, skip)
-  part_leaders(list)
-  local rows, out, placed = flags.place(list, f.left, f.right)
-  f.rows, f.labels, f.unnamed = rows, placed, out
-  return rows * ROW
+local FEWEST = 2 -- masses: the car is not drawn as one
+
+--- Lays out the names; f.rows says how many rows of the gutter they take. Where one finds no place, masses are joined until all do.
+-- o.aside: masses nearer to the centre plane than that are left out; o.also(f): list of more labels.
+function figure.lay_names(f, o)
+  for most = f.most, math.min(f.most, FEWEST), -1 do
+    if most < f.most then
+      f.lumps = lumps.of(f.scene, most)
+      f.ten = math.min(f.ten, LARGEST / math.sqrt(f.lumps[1].mass / 10))
+    end
+    if o and o.aside then mark_aside(f, o.aside) end
+    local list = labels_of(f, o and o.also and o.also(f))
+    part_leaders(list)
+    local rows, out, placed = flags.place(list, f.left, f.right)
+    f.rows, f.labels, f.unnamed = rows, placed, out
+    if #out == 0 then return end
+  end
 end
 
 local function draw_names(c, f, top)
   for _, label in ipairs(f.labels) do
     local y = top + (f.rows - label.row + 1) * ROW - 1.1 -- row 1 is the lowest
     c:line(label.x, y - 2.2, label.x, figure.y(f, label.v) - (label.cg and CG_RADIUS or 0),
-           {weight = "hair", colour = label.cg and "ink" or "grey", what = "leader", only_on_paper = true})
-    if not label.cg then c:circle(label.x, figure.y(f, label.v), 0.45, {fill = "ink", only_on_paper = true}) end
+           {weight = "hair", colour = label.lump and "grey" or "ink", what = "leader"})
+    if label.lump then c:circle(label.x, figure.y(f, label.v), 0.45, {fill = "ink", only_on_paper = true}) end
     c:text(label.side == "start" and label.x + flags.AWAY or label.x - flags.AWAY, y, label.words,
-           {anchor = label.side, bold = label.bold, label = true, colour = "ink"})
+           {anchor = label.side, bold = label.bold, label = not label.measure, measure = label.measure, what = label.what})
   end
 end
 
@@ -367,7 +385,8 @@ local function draw_shafts_and_points(c, f)
     local x, y = figure.x(f, u), figure.y(f, v)
     if x > f.left + 1 and x < f.right - 1 and v >= f.range.v1 and v <= f.range.v2 then
       marks.cross(c, x, y)
-      f.crosses = true
+      f.crosses = f.crosses or {}
+      table.insert(f.crosses, {x = x, y = y, name = point.name})
     end
   end
 end
@@ -413,9 +432,10 @@ end
 
 --- Draws the figure with its names from `top` on; gives the y of its lower edge.
 function figure.draw(c, f, top)
+  c:view()
   local gutter = (f.rows or 0) * ROW
   f.only_wheel = only_wheels(f.scene)
-  f.y0 = top + gutter + 1.5 + f.range.v2 / f.scale + (f.above or 0)
+  f.y0 = top + gutter + 1.5 + f.range.v2 / f.scale
   draw_bodies(c, f)
   draw_before(c, f)
   draw_wheels(c, f)

@@ -139,9 +139,10 @@ function lumps.of(scene, most)
   end
   table.sort(known, heavier)
   if #known > most then
+    local all_small = known[most].mass < least
     local rest = joined(table.move(known, most, #known, 1, {}), "", along)
     for i = #known, most, -1 do known[i] = nil end
-    rest.name, rest.order = text.count(rest.parts, "small part"), #list + 1
+    rest.name, rest.order = text.count(rest.parts, all_small and "small part" or "other part"), #list + 1
     known[most] = rest
     table.sort(known, heavier)
   end

@@ -42,8 +42,8 @@ function marks.arrow(c, x1, y1, x2, y2, o)
 end
 
 -- Where words of a dimension go: over the line, right of it or left of it; nil where there is no room.
-local function place_words(words, left_end, right_end, o)
-  local w = canvas.width_of(words, SIZES.text, o.bold)
+local function place_words(c, words, left_end, right_end, o)
+  local w = c:width_of(words, SIZES.text, o.bold)
   if right_end - left_end > w + 2 then return (left_end + right_end) / 2, -0.9, "middle" end
   if right_end + 1.5 + w <= o.right then return right_end + 1.5, 1, "start" end
   if left_end - 1.5 - w >= o.left then return left_end - 1.5, 1, "end" end
@@ -60,13 +60,13 @@ function marks.dimension(c, x1, x2, y, words, o)
   else
     c:line(x1, y, x2, y, look)
   end
-  local x, down, anchor = place_words(words, left_end, right_end, o)
+  local x, down, anchor = place_words(c, words, left_end, right_end, o)
   for _, other in ipairs(o.shorter or {}) do
     if anchor == "middle" then break end
-    local ox, odown, oanchor = place_words(other, left_end, right_end, o)
+    local ox, odown, oanchor = place_words(c, other, left_end, right_end, o)
     if ox and (oanchor == "middle" or not x) then x, down, anchor, words = ox, odown, oanchor, other end
   end
-  if x then c:text(x, y + down, words, {anchor = anchor, colour = o.colour, bold = o.bold, label = true}) end
+  if x then c:text(x, y + down, words, {anchor = anchor, colour = o.colour, bold = o.bold, measure = true}) end
 end
 
 local OUTSIDE = 5 -- mm: how far arrows begin outside what is too short to hold them
@@ -111,7 +111,7 @@ function marks.scale_bar(c, x, y, scale)
   c:box(x + long / 2, y - 0.9, x + long, y, {weight = "hair", fill = "white", what = "scale"})
   local words = ("%s\u{A0}mm, 1:%d"):format(text.fixed(mm, mm < 5 and 1 or 0), scale)
   c:text(x + long + 1.5, y + 0.1, words, {size = SIZES.small, colour = "grey"})
-  return x + long + 1.5 + canvas.width_of(words, SIZES.small)
+  return x + long + 1.5 + c:width_of(words, SIZES.small)
 end
 
 --- A cross at a point.

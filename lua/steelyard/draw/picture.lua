@@ -48,15 +48,19 @@ end
 
 --- The picture of a result as a drawing. o: {kind =, width =}, checked.
 function picture.of(result, o)
-  local row = choose(result, o.kind)
+  local row, width = choose(result, o.kind), sheet.width(o.width)
   local maker = require("steelyard." .. row[2])
-  local c, page = origin.car_of(result), sheet.new(sheet.width(o.width))
+  local c = origin.car_of(result)
   local views = asked_of(maker.views, result)
   local s = c and views and scene.make(c, contents.wrap(c), asked_of(maker.pose, result) or "design", views, maker.whole)
-  local y, says = maker.draw(page, result, s or nil, o)
-  local shown = {picture = row[1], scale = says.scale, state = rawget(result, "state"), heading = rawget(result, "heading") or row[3],
-                 notes = says.notes or {}, sd = {}}
-  return drawing.finish(shown, page, y, {from = result, scene = s or nil, says = says.words or row[3]})
+  local shown = {picture = row[1], state = rawget(result, "state"), heading = rawget(result, "heading") or row[3], sd = {}}
+  local said
+  local function lay(page)
+    local y, says = maker.draw(page, result, s or nil, o)
+    if not said then shown.scale, said = says.scale, says.words or row[3] end
+    return y, says.notes or {}
+  end
+  return drawing.finish(shown, width, lay, {from = result, scene = s or nil, says = function() return said end})
 end
 
 --- result:plot: writes the picture and gives the path back.

@@ -7,41 +7,33 @@ local rows = {}
 
 local PITCH, APART = 4.4, 2.6 -- mm from row to row, and between columns, as a rule
 local LEAST = 16              -- mm of the column that gives way
-local LEAST_LETTERS = 50      -- mm of the same, where it gives way to a terminal's letters
-local LETTER = 1.8            -- mm: a letter of a terminal's grid (terminal.lua)
+local LETTER = 1.8            -- mm: columns are as wide as a terminal's letters would be, where there is room
 local LINES, NEXT = 2, 1.3    -- of a cell in it, and from one to the next in sizes of the letters
 
 local function words_of(cell) return type(cell) == "table" and cell[1] or cell end
 
 -- At least as wide as so many letters of a terminal.
-local function width_of(cell, size, letter)
+local function width_of(c, cell, size, letter)
   local shown = words_of(cell)
-  return math.max(canvas.width_of(shown, size, type(cell) == "table" and cell.bold), letter * text_width.of(shown))
+  return math.max(c:width_of(shown, size, type(cell) == "table" and cell.bold), letter * text_width.of(shown))
 end
 
 -- The width of every column, and of all with what lies between.
-local function widths_of(columns, list, size, apart, letter)
+local function widths_of(c, columns, list, size, apart, letter)
   local widths, sum = {}, -apart
   for k, column in ipairs(columns) do
-    widths[k] = width_of(column[1], size, letter)
-    for _, row in ipairs(list) do widths[k] = math.max(widths[k], width_of(row[k], size, letter)) end
+    widths[k] = width_of(c, column[1], size, letter)
+    for _, row in ipairs(list) do widths[k] = math.max(widths[k], width_of(c, row[k], size, letter)) end
     sum = sum + widths[k] + (widths[k] > 0 and apart or 0)
   end
   return widths, sum
 end
 
--- As wide as a terminal needs it where there is room for that, with o.letters also where the column that gives way makes it; else as on
--- paper, where one column gives way if it must.
-local function fitted(columns, list, size, apart, room, letters)
-  local widths, sum = widths_of(columns, list, size, apart, LETTER)
+-- Wide where there is room for that; else as the words need it, and one column gives way if it must.
+local function fitted(c, columns, list, size, apart, room)
+  local widths, sum = widths_of(c, columns, list, size, apart, LETTER)
   if sum <= room then return widths end
-  for k, column in ipairs(letters and columns or {}) do
-    if column.gives and widths[k] - (sum - room) >= LEAST_LETTERS then
-      widths[k] = widths[k] - (sum - room)
-      return widths
-    end
-  end
-  widths, sum = widths_of(columns, list, size, apart, 0)
+  widths, sum = widths_of(c, columns, list, size, apart, 0)
   for k, column in ipairs(columns) do
     if column.gives and sum > room then widths[k] = math.max(LEAST, widths[k] - (sum - room)) end
   end
@@ -49,11 +41,10 @@ local function fitted(columns, list, size, apart, room, letters)
 end
 
 --- columns: list of {heading, left = true, gives = true: its cells go on in a second line}. list: rows of cells, each words or
--- {words, bold =, colour =}. o: {left, right: edges on the paper, size, pitch, apart, letters = true: a terminal has no cell run into the
--- next}. Gives the y of its lower end.
+-- {words, bold =, colour =}. o: {left, right: edges on the paper, size, pitch, apart}. Gives the y of its lower end.
 function rows.draw(c, y, columns, list, o)
-  local size, pitch, apart = o.size or canvas.sizes.small, o.pitch or PITCH, o.apart or APART
-  local widths = fitted(columns, list, size, apart, o.right - o.left, o.letters)
+  local size, pitch, apart = o.size or canvas.sizes.small, c:line_of(o.pitch or PITCH), math.max(o.apart or APART, c.letter or 0)
+  local widths = fitted(c, columns, list, size, apart, o.right - o.left)
   local from, x = {}, o.left
   for k in ipairs(columns) do
     from[k] = x
@@ -65,22 +56,21 @@ function rows.draw(c, y, columns, list, o)
            {size = size, anchor = columns[k].left and "start" or "end", bold = look.bold, colour = look.colour, table = true})
   end
   y = y + pitch
-  for k, column in ipairs(columns) do put(k, y, canvas.cut(column[1], widths[k] + 0.01, size), {colour = "grey"}) end
-  c:line(o.left, y + 1.2, o.right, y + 1.2, {weight = "hair", colour = "grey", what = "table"})
-  y = y + 0.8
+  for k, column in ipairs(columns) do put(k, y, c:cut(column[1], widths[k] + 0.01, size), {colour = "grey"}) end
+  local rule = y + (c.letter and pitch - 0.35 * size or 1.2) -- on a terminal in a row of its own
+  c:line(o.left, rule, o.right, rule, {weight = "hair", colour = "grey", what = "table"})
+  y = y + (c.letter and pitch or 0.8)
   for _, row in ipairs(list) do
     y = y + pitch
     local lines = 1
     for k, column in ipairs(columns) do
       local cell = row[k]
       local look, shown = type(cell) == "table" and cell or {}, {words_of(cell)}
-      if column.gives then
-        shown = canvas.wrap(shown[1], widths[k] + 0.01, size, look.bold, LINES, o.letters and widths[k] // LETTER)
-      end
-      for i, line in ipairs(shown) do put(k, y + (i - 1) * NEXT * size, line, look) end
+      if column.gives then shown = c:wrap(shown[1], widths[k] + 0.01, size, look.bold, LINES) end
+      for i, line in ipairs(shown) do put(k, y + (i - 1) * c:line_of(NEXT * size), line, look) end
       lines = math.max(lines, #shown)
     end
-    y = y + (lines - 1) * NEXT * size
+    y = y + (lines - 1) * c:line_of(NEXT * size)
   end
   return y
 end

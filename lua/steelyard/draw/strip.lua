@@ -47,14 +47,16 @@ local function bars_of(f, most)
     bar.named = i <= most
     local names = {}
     for k, lump in ipairs(bar.lumps) do
-      names[k] = ("%s %s"):format(figure.shown_name(lump.name), text.fixed(lump.mass, 1))
+      names[k] = ("%s %s"):format(figure.shown_name(f.canvas, lump.name), text.fixed(lump.mass, 1))
     end
     bar.words = table.concat(names, ", ")
-    bar.width = canvas.width_of(bar.words, SIZES.text)
-    bar.shorten = function(label, room) -- the first of several, the others with their sum
-      if #names > 1 then label.words = ("%s and %d more, %s together"):format(names[1], #names - 1, text.fixed(bar.mass, 1)) end
-      label.words = canvas.cut(label.words, room, SIZES.text)
-      label.width = canvas.width_of(label.words, SIZES.text)
+    bar.whole = bar.words
+    bar.width = f.canvas:width_of(bar.words, SIZES.text)
+    bar.shorten = function(label, room) -- the first of several, and the mass of all
+      local first, more = figure.shown_name(f.canvas, bar.lumps[1].name), #names > 1 and (" and %d more"):format(#names - 1) or ""
+      more = ("%s %s"):format(more, text.fixed(bar.mass, 1))
+      label.words = f.canvas:cut(first, room - f.canvas:width_of(more, SIZES.text), SIZES.text) .. more
+      label.width = f.canvas:width_of(label.words, SIZES.text)
     end
   end
   return list
@@ -62,10 +64,11 @@ end
 
 --- Draws the strip from `top` on, in line with the figure f; gives the y of its lower edge. most: how many bars are named.
 function strip.draw(c, f, top, most)
+  c:view()
   local bars = bars_of(f, most)
   local kg = kilograms_a_centimetre(bars[1].mass)
   local y = top + 4.2
-  for i, line in ipairs(canvas.wrap(SAYS, f.right - f.left, SIZES.text, false, 3)) do
+  for i, line in ipairs(c:wrap(SAYS, f.right - f.left, SIZES.text, false, 3)) do
     if i > 1 then y = y + ROW end
     c:text(f.left, y, line, {colour = "grey"})
   end
@@ -75,7 +78,7 @@ function strip.draw(c, f, top, most)
     bar.long = bar.mass / kg * 10
     if bar.named then named[#named + 1] = bar end
   end
-  local rows, _, placed = flags.place(named, f.left, f.right)
+  local rows, lost, placed = flags.place(named, f.left, f.right)
   local x1, x2 = math.huge, -math.huge
   for _, bar in ipairs(bars) do x1, x2 = math.min(x1, bar.x), math.max(x2, bar.x) end
   for _, axle in ipairs(f.scene.axles) do
@@ -88,7 +91,7 @@ function strip.draw(c, f, top, most)
   local bottom = y + bars[1].long + 1.5
   for _, bar in ipairs(placed) do
     local base = bottom + bar.row * ROW - 0.8
-    c:line(bar.x, y + bar.long, bar.x, base, {weight = "hair", colour = "grey", what = "leader", only_on_paper = true})
+    c:line(bar.x, y + bar.long, bar.x, base, {weight = "hair", colour = "grey", what = "leader"})
     c:text(bar.side == "start" and bar.x + flags.AWAY or bar.x - flags.AWAY, base, bar.words, {anchor = bar.side, label = true})
   end
   for _, bar in ipairs(bars) do
@@ -101,7 +104,15 @@ function strip.draw(c, f, top, most)
     end
   end
   f.strip_kg = kg
-  return bottom + rows * ROW
+  y = bottom + rows * ROW
+  if #lost == 0 then return y end
+  local others = {}
+  for i, bar in ipairs(lost) do others[i] = bar.whole end
+  for _, line in ipairs(c:wrap(("Without room for a name: %s."):format(table.concat(others, "; ")), f.right - f.left, SIZES.text)) do
+    y = y + c:line_of(ROW)
+    c:text(f.left, y, line, {colour = "grey"})
+  end
+  return y
 end
 
 return strip

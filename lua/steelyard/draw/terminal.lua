@@ -5,11 +5,9 @@ local text_width = require "steelyard.print.width"
 
 local terminal = {}
 
-local COLUMNS = 100 -- at most, so many in a picture 180 mm wide
-
 local function new_grid(c)
-  local columns = math.min(COLUMNS, math.floor(c.width / canvas.letter(c.width)))
-  return {columns = columns, step = c.width / columns, rows = {}, written = {}}
+  local step = canvas.letter(c.width)
+  return {columns = math.floor(c.width / step + 0.5), step = step, rows = {}, written = {}}
 end
 
 -- A letter must not depend on the last bits of a coordinate, which the file's axes and zeros have a hand in: places are taken to a
@@ -59,17 +57,41 @@ local function draw_ellipse(grid, item)
   end
 end
 
+local ASIDE, UP = 6, 2 -- letters and rows: how far a text goes out of the way of others
+
+local function is_free(grid, row, at, columns)
+  local written = grid.written[row]
+  if not written then return true end
+  for i = at - 1, at + columns do
+    if written[i] then return false end
+  end
+  return true
+end
+
+-- The free place nearest to where a text belongs, in its own row if there is one; there where there is none.
+local function place_of(grid, row, at, columns)
+  local last = grid.columns - columns + 1
+  for away = 0, UP do
+    for _, other in ipairs(away == 0 and {row} or {row - away, row + away}) do
+      for aside = 0, ASIDE do
+        for _, start in ipairs{at + aside, at - aside} do
+          if start >= 1 and start <= math.max(1, last) and other >= 1 and is_free(grid, other, start, columns) then return other, start end
+        end
+      end
+    end
+  end
+  return row, at
+end
+
 local function draw_text(grid, item)
   local columns = text_width.of(item.words)
   local at = column_of(grid, item.x)
   if item.anchor == "end" then at = column_of(grid, item.x) - columns
   elseif item.anchor == "middle" then at = column_of(grid, item.x) - columns // 2 end
-  at = math.max(1, math.min(at, grid.columns - columns + 1))
-  local row = row_of(grid, item.y - 0.35 * item.size)
+  local row
+  row, at = place_of(grid, row_of(grid, item.y - 0.35 * item.size), math.max(1, math.min(at, grid.columns - columns + 1)), columns)
   grid.written[row] = grid.written[row] or {}
   local written = grid.written[row]
-  if written[at - 1] and at + columns <= grid.columns then at = at + 1 -- two texts do not run into one another
-  elseif written[at + columns] and at > 1 then at = at - 1 end
   for i = at, at + columns - 1 do written[i] = true end
   if not utf8.len(item.words) then return end
   for _, code in utf8.codes(item.words) do

@@ -2,6 +2,7 @@
 
 local aboard = require "steelyard.car.aboard"
 local canvas = require "steelyard.draw.canvas"
+local core = require "steelyard.core"
 local figure = require "steelyard.draw.figure"
 local marks = require "steelyard.draw.marks"
 local sheet = require "steelyard.draw.sheet"
@@ -31,6 +32,22 @@ local function heading_of(s, view, f, before)
   return says
 end
 
+local CROSSES = 8 -- named, at most
+
+-- The points of the file that are drawn, named from left to right.
+local function crosses_note(crosses)
+  table.sort(crosses, function(a, b)
+    if a.x ~= b.x then return a.x < b.x end
+    if a.y ~= b.y then return a.y < b.y end
+    return core.before(a.name, b.name)
+  end)
+  local names, more = {}, #crosses - CROSSES
+  for i, cross in ipairs(crosses) do
+    if i <= CROSSES then names[i] = words.name(cross.name) end
+  end
+  return ("crosses, from the left: %s%s"):format(table.concat(names, "; "), more > 0 and ("; and %d more"):format(more) or "")
+end
+
 -- What the picture leaves out, in a line.
 local function notes_of(s, f)
   local list = {}
@@ -43,10 +60,13 @@ local function notes_of(s, f)
       f.too_small == 1 and "is" or "are")
   end
   if f.name == "plan" or f.name == "front" then list[#list + 1] = figure.tyre_note(s) end
-  if f.unnamed and #f.unnamed > 0 then
-    list[#list + 1] = ("%s no room for a name"):format(text.count(#f.unnamed, "mass has", "masses have"))
+  local unnamed = 0
+  for _, label in ipairs(f.unnamed or {}) do unnamed = unnamed + (label.lump and 1 or 0) end
+  if unnamed > 0 then list[#list + 1] = ("%s no room for a name"):format(text.count(unnamed, "mass has", "masses have")) end
+  list[#list + 1] = f.crosses and crosses_note(f.crosses)
+  if (f.name == "plan" or f.name == "front") and #s.shafts > 0 then
+    list[#list + 1] = ("grey %s: %s"):format(#s.shafts == 1 and "line" or "lines", text.count(#s.shafts, "shaft"))
   end
-  if f.crosses then list[#list + 1] = "crosses: points of the file" end
   local low = {}
   for i, one in ipairs(f.below or {}) do low[i] = ("%s by %s mm"):format(one.name, text.fixed(one.mm, 0)) end
   if #low > 0 then list[#list + 1] = "drawn below the ground: " .. table.concat(low, ", ") end
@@ -90,7 +110,7 @@ local function draw_loads(c, f, y)
   for _, axle in ipairs(f.scene.axles) do most = math.max(most, axle.load) end
   for i, axle in ipairs(f.scene.axles) do
     local shown = ("%s %s"):format(axle.name, words.value(axle.load, axle.sd, 1, "kg"))
-    labels[i] = {x = axle_x(f, axle), words = shown, width = canvas.width_of(shown, SIZES.state, true), axle = axle}
+    labels[i] = {x = axle_x(f, axle), words = shown, width = c:width_of(shown, SIZES.state, true), axle = axle}
   end
   local rows = 0
   for _, label in ipairs(labels) do
@@ -101,7 +121,7 @@ local function draw_loads(c, f, y)
     local long = math.max(ARROW[1], ARROW[2] * label.axle.load / most, (label.row - 1) * LOAD_ROW + 7)
     marks.arrow(c, label.x, y + 1 + long, label.x, y + 0.6, {weight = "wheel", what = "load " .. label.axle.name})
     c:text(label.side == "start" and label.from or label.to, y + 3 + label.row * LOAD_ROW, label.words,
-           {size = SIZES.state, bold = true, anchor = label.side, label = true})
+           {size = SIZES.state, bold = true, anchor = label.side, measure = true})
   end
   return math.max(y + ARROW[2] + 1, y + 4 + rows * LOAD_ROW)
 end
@@ -154,8 +174,8 @@ end
 -- ---- the views ----------------------------------------------------------------------------------------------------------------------
 
 local function planned(page, s, before, name, air)
-  return figure.plan(s, before, name, {left = page.left, right = page.right, air = page.narrow and 2 or air, tall = TALL,
-                                       most = page.narrow and 6 or 12})
+  return figure.plan(s, before, name, {canvas = page.canvas, left = page.left, right = page.right, air = page.narrow and 2 or air,
+                                       tall = TALL, most = page.narrow and 5 or 12})
 end
 
 -- "front" and "rear" at the ends of what is drawn.
@@ -170,9 +190,9 @@ local function side(page, s, before)
   local c = page.canvas
   local f = planned(page, s, before, "side", GROUND_PAST + 1)
   f.lumps_shown = true
-  f.says = "Circles: masses, area as kilograms; dashed: several small parts together."
+  f.says = "Circles: masses, area as kilograms; dashed: several parts together."
   local y = sheet.heading(page, heading_of(s, "side", f, before))
-  figure.lay_names(f, page.narrow and 6 or 13)
+  figure.lay_names(f)
   y = figure.draw(c, f, y)
   marks.ground(c, f.left, f.right, figure.y(f, 0))
   y = math.max(y, figure.y(f, 0) + 2)
@@ -194,56 +214,57 @@ local function beam(page, s, before)
   return f, draw_scales(c, f, y + 5, page)
 end
 
--- Words of a wheel's load, and where their middle stands: over the wheel, within the margins.
-local function wheel_words(f, key, wheel)
-  local shown = ("%s %s"):format(words.wheel(key), words.set(text.fixed(f.scene.loads[key], 1), "kg"))
-  local half = canvas.width_of(shown, SIZES.text, true) / 2
-  local x = figure.x(f, (f.look:point(wheel.at)))
-  return shown, math.max(f.left + half, math.min(f.right - half, x)), half
+local function load_words(f, key, shown)
+  return ("%s %s"):format(shown, words.set(text.fixed(f.scene.loads[key], 1), "kg"))
 end
 
--- The load of each wheel outside it, on its own side of the car.
-local function draw_wheel_loads(c, f)
+-- "right front" where there is room for it.
+local function wheel_name(f, key) return f.narrow and #key == 2 and key or words.wheel(key) end
+
+-- Loads of the wheels that are not on the left, which is below: labels among the names.
+local function upper_loads(f)
+  local list = {}
   for _, key in ipairs(figure.sorted_keys(f.scene.wheels)) do
     local wheel = f.scene.wheels[key]
-    local _, v = f.look:point(wheel.at)
-    local half = figure.tyre_width(wheel) / 2
-    local y = wheel.side == "left" and figure.y(f, v - half) + 3.6 or figure.y(f, v + half) - 1.5
-    if f.scene.loads[key] then
-      local shown, x = wheel_words(f, key, wheel)
-      c:text(x, y, shown, {anchor = "middle", bold = true, label = true, halo = wheel.side == "middle", what = "load " .. key})
+    if wheel.side ~= "left" and f.scene.loads[key] then
+      local u, v = f.look:point(wheel.at)
+      local shown = load_words(f, key, wheel_name(f, key))
+      list[#list + 1] = {x = figure.x(f, u), v = v + figure.tyre_width(wheel) / 2, words = shown, bold = true, measure = true,
+                         width = f.canvas:width_of(shown, SIZES.text, true), what = "load " .. key,
+                         shorten = function(label)
+                           label.words = load_words(f, key, key)
+                           label.width = f.canvas:width_of(label.words, SIZES.text, true)
+                         end}
     end
   end
+  return list
 end
 
-local function carried_by_wheels(lump)
-  local share = 0
-  for _, body in ipairs(lump.bodies) do share = share + (body.carried and body.mass or 0) end
-  return share > 0.5 * lump.mass
-end
-
--- A leader must not run through the words over a wheel.
-local function in_the_way(f, lump)
-  local x = figure.x(f, (f.look:point(lump.at)))
-  for key, wheel in pairs(f.scene.wheels) do
-    if wheel.side ~= "left" then
-      local _, middle, half = wheel_words(f, key, wheel)
-      if math.abs(middle - x) < half + 1 then return true end
+-- The load of each left wheel below it.
+local function draw_lower_loads(c, f)
+  for _, key in ipairs(figure.sorted_keys(f.scene.wheels)) do
+    local wheel = f.scene.wheels[key]
+    if wheel.side == "left" and f.scene.loads[key] then
+      local u, v = f.look:point(wheel.at)
+      local shown = load_words(f, key, wheel_name(f, key))
+      local half = c:width_of(shown, SIZES.text, true) / 2
+      c:text(math.max(f.left + half, math.min(f.right - half, figure.x(f, u))), figure.y(f, v - figure.tyre_width(wheel) / 2) + 3.6, shown,
+             {anchor = "middle", bold = true, measure = true, what = "load " .. key})
     end
   end
-  return false
 end
 
 local function plan(page, s, before)
   local c = page.canvas
   local f = planned(page, s, before, "plan", GROUND_PAST + 1)
-  f.lumps_shown, f.says, f.above = true, "From above. At each wheel what a scale under it would read.", 5
+  f.narrow = page.narrow
+  f.lumps_shown, f.says = true, "From above. At each wheel what a scale under it would read."
   local y = sheet.heading(page, heading_of(s, "plan", f, before))
-  figure.lay_names(f, page.narrow and 5 or 11, function(lump) return carried_by_wheels(lump) or in_the_way(f, lump) end)
+  figure.lay_names(f, {also = upper_loads})
   local lower = figure.draw(c, f, y)
   local middle = figure.y(f, 0)
   c:line(f.left, middle, f.right, middle, {weight = "hair", colour = "grey", dash = "centre", what = "centre line"})
-  draw_wheel_loads(c, f)
+  draw_lower_loads(c, f)
   y = lower + 6
   draw_ends(c, f, y + 3, "front", "rear")
   y = draw_lengths(c, f, y, lengths_along(f))
@@ -273,8 +294,7 @@ local function front(page, s, before)
   local f = planned(page, s, before, "front", GROUND_PAST + 1)
   f.lumps_shown, f.says = true, "Seen from the front, left of the car on the right. Circles: masses off the centre plane."
   local y = sheet.heading(page, heading_of(s, "front", f, before))
-  figure.mark_aside(f, ASIDE)
-  figure.lay_names(f, page.narrow and 6 or 11)
+  figure.lay_names(f, {aside = ASIDE})
   y = figure.draw(c, f, y)
   marks.ground(c, f.left, f.right, figure.y(f, 0))
   y = math.max(y, figure.y(f, 0) + 2)

@@ -8,7 +8,7 @@ local text = require "steelyard.print.text"
 local words = {}
 
 local NO_BREAK = "\u{A0}"
-local in_plain = {["\u{A0}"] = " ", ["±"] = "+-", ["−"] = "-", ["…"] = "...", ["\u{2068}"] = "", ["\u{2069}"] = ""}
+local in_plain = {["\u{A0}"] = " ", ["±"] = "+-", ["−"] = "-", ["–"] = "-", ["…"] = "...", ["\u{2068}"] = "", ["\u{2069}"] = ""}
 
 --- "743.1 +- 26.5", "kg" -> with the signs and blanks of print
 function words.set(shown, unit)

@@ -372,6 +372,17 @@ end
 
 --- Printed with every lift, planned or done.
 
+-- Where the body was held, by the end that was up; nil where that was under the wheels.
+local function jack_of(s)
+  if not s.held then return nil end
+  local at = {}
+  for _, reading in ipairs(s.readings) do
+    local point = reading.lift > 0 and s.held[reading.lifted]
+    if point then at[s.ends[reading.lifted]] = {back = point[1], height = point[2]} end
+  end
+  return at
+end
+
 -- ---- all of it -------------------------------------------------------------------------------------------------------------------------
 
 local function heading(s)
@@ -394,7 +405,8 @@ function cg_height.of(t)
     sd = {height = r.u_height, mass = r.u_mass, pad = pad or s.pad}, chi2 = r.chi2, dof = r.tested, p = r.p, widened = r.widened,
     run_sd = r.run_sd > 0 and r.run_sd or nil,
     wheelbase = s.wheelbase, radii = {[s.ends[1]] = s.radius[1], [s.ends[2]] = s.radius[2]}, by = s.by,
-    held = s.held ~= nil and s.by == "angle" or nil, on = s.plane and "plane" or "pads", suspension = s.rate and "free" or "locked"}
+    held = s.held ~= nil and s.by == "angle" or nil, jack = jack_of(s),
+    on = s.plane and "plane" or "pads", suspension = s.rate and "free" or "locked"}
   add_place(result, s, r)
   add_rows(result, s, r)
   add_runs(result, s, r)

@@ -157,20 +157,72 @@ local function free_place(entry, half, size, dark, boxes, written, area)
   end
 end
 
-local SHORT = 1.8 -- mm, of a leader from the middle of its number
+local MOST = {14, 6}  -- labels, on a page and on a narrow one
+local LONGEST_RUN = 5 -- marks with one number: longer lines from mark to mark are a tangle
+local OTHER_GROUP = 2 -- marks of two assemblies share a number only if they lie so many times nearer than two of one
+
+-- The marks in runs, each of which has one label: {first =, last =} of the list. Where there are more marks than labels, those that are
+-- chalked one after another share one, the nearest first.
+local function runs_of(list, most)
+  local runs = {}
+  for i = 1, #list do runs[i] = {first = i, last = i} end
+  while #runs > math.max(1, most) do
+    local pick, least
+    for i = 1, #runs - 1 do
+      local a, b = list[runs[i].last], list[runs[i + 1].first]
+      local cost = math.sqrt((a.x - b.x) ^ 2 + (a.y - b.y) ^ 2) * (b.group and OTHER_GROUP or 1)
+      if not least or cost < least then pick, least = i, cost end
+    end
+    runs[pick].last = table.remove(runs, pick + 1).last
+  end
+  return runs
+end
+
+-- The first marks alone, each with its own number.
+local function first_of(list, most)
+  local runs = {}
+  for i = 1, math.min(most, #list) do runs[i] = {first = i, last = i} end
+  return runs
+end
+
+-- Runs as labels at their first marks, "5–8", with a line from mark to mark in order; of too many marks for that the first ones alone.
+local function draw_runs(c, list, most)
+  local labels, runs = {}, runs_of(list, most)
+  for _, run in ipairs(runs) do
+    if run.last - run.first >= LONGEST_RUN then runs = first_of(list, most) end
+  end
+  labels.last = runs[#runs].last
+  for i, run in ipairs(runs) do
+    local first, line = list[run.first], {}
+    for k = run.first, run.last do line[#line + 1] = {list[k].x, list[k].y} end
+    if #line > 1 then c:path(line, {weight = "fine", colour = "grey", what = "in order", only_on_paper = true}) end
+    labels[i] = {x = first.x, y = first.y, number = run.first == run.last and tostring(run.first) or ("%d–%d"):format(run.first, run.last)}
+    labels.joined = labels.joined or #line > 1
+  end
+  return labels
+end
+
+local CLEAR = 0.3 -- mm, from a leader to its number
+
+-- From a mark as far as the box of its number.
+local function leader_to(entry, x, y, box)
+  local round = {box[1] - CLEAR, box[2] - CLEAR, box[3] + CLEAR, box[4] + CLEAR}
+  local within = clip.line({{entry.x, entry.y}, {x, y}}, false, round)[1]
+  return within and within[1] or {x, y}
+end
 
 -- Numbers beside their marks, clear of one another, of the marks and of what was drawn since the item `from`; a list of those without room.
 local function draw_numbers(c, list, from, boxes, area)
   local dark, lost, written = dark_since(c, from), {}, {}
   for _, entry in ipairs(list) do
     local shown, size = entry.words or tostring(entry.number), entry.words and SIZES.state or SIZES.small
-    local place, box = free_place(entry, canvas.width_of(shown, size, true) / 2, size, dark, boxes, written, area)
+    local place, box = free_place(entry, c:width_of(shown, size, true) / 2, size, dark, boxes, written, area)
     if place then
-      local x, y, away = entry.x + place[1], entry.y + place[2], math.sqrt(place[1] ^ 2 + place[2] ^ 2)
+      local x, y = entry.x + place[1], entry.y + place[2]
       boxes[#boxes + 1], written[#written + 1] = box, box
       if place[3] and not entry.words then -- a tape point has its ring
-        local leader = c:line(entry.x, entry.y, x - place[1] * SHORT / away, y - place[2] * SHORT / away,
-                              {weight = "hair", what = "leader", only_on_paper = true})
+        local to = leader_to(entry, x, y, box)
+        local leader = c:line(entry.x, entry.y, to[1], to[2], {weight = "hair", what = "leader", only_on_paper = true})
         dark[#dark + 1] = {item = leader, box = {canvas.bounds_of(leader)}}
       end
       c:text(x, y + 0.35 * size, shown, {size = size, bold = true, anchor = "middle", halo = true, label = true,
@@ -217,6 +269,7 @@ end
 local EDGE, PAST = 9, 3 -- mm: numbers of the grid left of it, the grid past what it holds
 
 local function draw_figure(page, scene, result, list, left, right, y, tall)
+  page.canvas:view()
   local c, also = page.canvas, {on_floor(scene, result, 0, 0)}
   for _, point in ipairs(result.tape_points) do also[#also + 1] = on_floor(scene, result, point.x, point.y) end
   for _, entry in ipairs(list) do also[#also + 1] = on_floor(scene, result, entry.row.x, entry.row.y) end
@@ -245,13 +298,14 @@ local function draw_figure(page, scene, result, list, left, right, y, tall)
   end
   local labels, points = draw_trolleys(c, f, result, area, boxes), draw_points(c, f, result, boxes)
   table.move(points, 1, #points, #labels + 1, labels)
-  table.move(list, 1, #list, #labels + 1, labels)
+  local runs = draw_runs(c, list, MOST[page.narrow and 2 or 1] - #points - #result.trolleys)
+  table.move(runs, 1, #runs, #labels + 1, labels)
   local zx, zy = paper(f, result, 0, 0)
   marks.cross(c, zx, zy)
   local lost = draw_numbers(c, labels, from, boxes, area)
   local bar = area[4] + 9
   marks.scale_bar(c, left, bar, f.scale)
-  return bar + 1, f.scale, lost
+  return bar + 1, f.scale, lost, runs
 end
 
 -- ---- the words --------------------------------------------------------------------------------------------------------------------
@@ -304,24 +358,33 @@ local function draw_loads(page, result, left, right, y)
   return sheet.sentences(page, y, lines, {left = left, right = right})
 end
 
-local COLUMN, APART = 76, 5 -- mm, of the figure and from there to the table
+local COLUMN, WORDY, APART = 88, 76, 5 -- mm: the figure; beside a table that has "poor" in it; from there to the table
+
+local function column_of(list)
+  for _, entry in ipairs(list) do if entry.row.poor then return WORDY end end
+  return COLUMN
+end
 
 --- See draw/picture.lua.
 function floor.draw(page, result, scene)
   local list = in_order(result)
   local y = sheet.heading(page, heading_of(result, scene, list))
-  local scale, lost
-  if page.narrow then
-    y, scale, lost = draw_figure(page, scene, result, list, page.left, page.right, y, 150)
+  local scale, lost, runs
+  if page.narrow or page.canvas.letter then -- on a terminal the table needs the whole width
+    y, scale, lost, runs = draw_figure(page, scene, result, list, page.left, page.right, y, 150)
     y = draw_loads(page, result, page.left, page.right, y + 1)
     y = draw_table(page, result, list, page.left, page.right, y + 2)
   else
-    local lower
-    lower, scale, lost = draw_figure(page, scene, result, list, page.left, page.left + COLUMN, y, 170)
-    lower = draw_loads(page, result, page.left, page.left + COLUMN, lower + 1)
-    y = math.max(lower, draw_table(page, result, list, page.left + COLUMN + APART, page.right, y))
+    local top, column = y, column_of(list)
+    y, scale, lost, runs = draw_figure(page, scene, result, list, page.left, page.left + column, top, 170)
+    y = draw_loads(page, result, page.left, page.left + column, y + 1)
+    y = math.max(y, draw_table(page, result, list, page.left + column + APART, page.right, top))
   end
   local notes = {"cross without a ring: the file's 0, 0; grid of 500 mm; heights are those at the ride height drawn"}
+  if runs.last < #list then
+    notes[#notes + 1] = ("numbered to %d; the others by the grid and their coordinates in the table"):format(runs.last)
+  end
+  if runs.joined then notes[#notes + 1] = "marks on one line follow one another in the order of the table, from the numbered one on" end
   notes[#notes + 1] = figure.tyre_note(scene)
   for _, entry in ipairs(list) do
     if not entry.row.crossing then notes[#notes + 1] = ("%d, in line: %s"):format(entry.number, entry.row.why) end

@@ -137,36 +137,46 @@ local function shapeless(scene, list)
   return found
 end
 
-local function label_of(x, v, named)
-  return {x = x, v = v, words = named, width = canvas.width_of(named, SIZES.text), shorten = function(label, room)
-    label.words = canvas.cut(label.words, room, SIZES.text)
-    label.width = canvas.width_of(label.words, SIZES.text)
+local function label_of(c, x, v, named)
+  return {x = x, v = v, words = named, width = c:width_of(named, SIZES.text), shorten = function(label, room)
+    label.words = c:cut(label.words, room, SIZES.text)
+    label.width = c:width_of(label.words, SIZES.text)
   end}
 end
 
-local ROW, DOT = 4.2, 0.9 -- of the gutter, and of a dot, mm
+local ROW, DOT = 4.2, 0.9   -- of the gutter, and of a dot, mm
+local MOST = {14, 6}         -- labels of the car, on a page and on a narrow one
+local GAPS = {12, 4}         -- of them for gaps, where open dots need the others
 
-local function draw_car(page, scene, list, open, y)
-  local c = page.canvas
-  local f = backdrop.plan(scene, "side", {left = page.left, right = page.right, tall = 56, air = 6})
-  local labels = {}
+-- Labels of the car: the tightest gaps, then what has no shape.
+local function labels_of(page, f, list, open)
+  local labels, kind = {}, page.narrow and 2 or 1
+  local gaps_most = math.max(GAPS[kind], MOST[kind] - #open)
   for _, entry in ipairs(list) do
-    if entry.row.faces and #labels < 12 then
+    if entry.row.faces and #labels < gaps_most then
       local u, v = middle_of(f.look, entry.row.faces)
-      labels[#labels + 1] = label_of(figure.x(f, u), v, page.narrow and tostring(entry.number)
+      labels[#labels + 1] = label_of(page.canvas, figure.x(f, u), v, page.narrow and tostring(entry.number)
         or ("%d  %s"):format(entry.number, name_of(entry)))
     end
   end
   for _, body in ipairs(open) do
     local u, v = f.look:point(body.at)
-    if #labels < (page.narrow and 6 or 14) then
-      labels[#labels + 1] = label_of(figure.x(f, u), v, words.name(body.name) .. ", no shape")
+    if #labels < MOST[kind] then
+      labels[#labels + 1] = label_of(page.canvas, figure.x(f, u), v, words.name(body.name) .. ", no shape")
       labels[#labels].open = true
     end
   end
   for i, label in ipairs(labels) do
     for k = 1, i - 1 do if math.abs(label.x - labels[k].x) < 0.5 then label.x = labels[k].x + 0.6 end end
   end
+  return labels
+end
+
+local function draw_car(page, scene, list, open, y)
+  local c = page.canvas
+  c:view()
+  local f = backdrop.plan(scene, "side", {left = page.left, right = page.right, tall = 56, air = 6})
+  local labels = labels_of(page, f, list, open)
   local count, _, placed = 0, nil, {}
   if #labels > 0 then count, _, placed = flags.place(labels, f.left, f.right) end
   local bottom = backdrop.put(f, y + count * ROW + 2)
@@ -174,14 +184,16 @@ local function draw_car(page, scene, list, open, y)
   marks.ground(c, f.left, f.right, figure.y(f, 0))
   for _, label in ipairs(placed) do
     local base, at = y + (count - label.row + 1) * ROW - 1.1, figure.y(f, label.v)
-    c:line(label.x, base - 2.2, label.x, at - DOT, {weight = "hair", colour = "ink", what = "leader", only_on_paper = true})
+    c:line(label.x, base - 2.2, label.x, at - DOT, {weight = "hair", colour = "ink", what = "leader"})
     c:circle(label.x, at, DOT, {weight = "body", fill = label.open and "white" or "ink", what = label.open and "open" or "gap"})
     c:text(label.side == "start" and label.x + flags.AWAY or label.x - flags.AWAY, base, label.words, {anchor = label.side, label = true})
   end
   y = math.max(bottom, figure.y(f, 0)) + 5.5
   c:text(f.left, y, "front", {colour = "grey"})
   marks.scale_bar(c, f.left + 14, y, f.scale)
-  return y + 1, f.scale
+  local known = #open
+  for _, entry in ipairs(list) do known = known + (entry.row.faces and 1 or 0) end
+  return y + 1, f.scale, known - #placed
 end
 
 -- ---- one gap in detail ------------------------------------------------------------------------------------------------------------
@@ -284,14 +296,14 @@ local function draw_detail(page, scene, entry, result, window)
   marks.measure(c, p[1], p[2], q[1], q[2], {weight = "body", colour = colour, what = "measure"})
   if row.overlap then marks.cross(c, p[1], p[2]) end
   local mx, my = (p[1] + q[1]) / 2, (p[2] + q[2]) / 2
-  local x, half = mx, canvas.width_of(gap_words(row), SIZES.state, true) / 2
+  local x, half = mx, c:width_of(gap_words(row), SIZES.state, true) / 2
   if math.abs(p[1] - q[1]) < math.abs(p[2] - q[2]) then
     x = math.min(mx + ASIDE, window[3] - half)
     c:line(mx, my, x, my, {weight = "hair", colour = colour, what = "leader", only_on_paper = true})
   end
   c:line(x, my, x, window[4] + 0.6, {weight = "hair", colour = colour, what = "leader", only_on_paper = true})
   x = math.max(window[1] + half, math.min(x, window[3] - half))
-  c:text(x, window[4] + 4.4, gap_words(row), {size = SIZES.state, bold = true, anchor = "middle", colour = colour, label = true})
+  c:text(x, window[4] + 4.4, gap_words(row), {size = SIZES.state, bold = true, anchor = "middle", colour = colour, measure = true})
   local where = ("1:%d %s"):format(scale, says_where[name])
   if seen < TRUE * true_length(row.faces) then where = where .. ", aslant" end
   if row.leaves then where = where .. ", on its way out" end
@@ -306,24 +318,26 @@ end
 -- Title above, window, what is asked below.
 local function draw_panel(page, scene, entry, result, x1, x2, y, tall)
   local c = page.canvas
-  local titles = canvas.wrap(("%d  %s"):format(entry.number, name_of(entry)), x2 - x1, SIZES.state, true, 1)
+  c:view()
+  local titles = c:wrap(("%d  %s"):format(entry.number, name_of(entry)), x2 - x1, SIZES.state, true, 1)
   c:text(x1, y + 3.6, titles[1], {size = SIZES.state, bold = true})
   local bottom, where, scale, sides = draw_detail(page, scene, entry, result, {x1, y + 14, x2, y + 14 + tall})
-  c:text(x1, y + 7.8, canvas.cut(where, x2 - x1, SIZES.small), {size = SIZES.small, colour = "grey"})
-  c:text(x1, y + 11.4, canvas.cut(sides, x2 - x1, SIZES.small), {size = SIZES.small})
+  c:text(x1, y + 7.8, c:cut(where, x2 - x1, SIZES.small), {size = SIZES.small, colour = "grey"})
+  c:text(x1, y + 11.4, c:cut(sides, x2 - x1, SIZES.small), {size = SIZES.small})
   bottom = sheet.sentences(page, bottom, {verdict_of(entry.row)},
                            {left = x1, right = x2, colour = entry.row.status == "fail" and "fail" or nil})
   return bottom, scale
 end
 
 local BETWEEN = 6 -- mm, panels
+local LETTERS = 200 -- mm: on a terminal their words need a page as wide as that to stand side by side
 
 local function draw_details(page, scene, list, result, y)
   local known = {}
   for _, entry in ipairs(list) do if entry.row.faces and #known < DETAILS then known[#known + 1] = entry end end
   if #known == 0 then return y end
   y = y + 4
-  if page.narrow then
+  if page.narrow or page.canvas.letter and page.width < LETTERS then
     for _, entry in ipairs(known) do y = draw_panel(page, scene, entry, result, page.left, page.right, y, 46) + 3 end
     return y
   end
@@ -368,13 +382,16 @@ function gaps.draw(page, result, scene)
   local list, wide = chosen(result)
   local open = shapeless(scene, list)
   local y = sheet.heading(page, heading_of(result, scene, list))
-  local scale
-  y, scale = draw_car(page, scene, list, open, y)
+  local scale, unmarked
+  y, scale, unmarked = draw_car(page, scene, list, open, y)
   y = draw_details(page, scene, list, result, y)
   y = draw_table(page, list, result, y)
   local notes = {}
   if #wide > 0 then
     notes[1] = ("more than %d times what is asked, and not shown: %s"):format(gaps.WIDE, text.join_names(wide))
+  end
+  if unmarked > 0 then
+    notes[#notes + 1] = ("%s in the table alone: on the car are the tightest"):format(text.count(unmarked, "more is", "more are"))
   end
   table.move(result.notes, 1, #result.notes, #notes + 1, notes)
   return y, {scale = scale, notes = notes, words = ("%s in the side view, 1:%d"):format(text.count(#list, "gap"), scale)}

@@ -42,7 +42,7 @@ local function by_run(result)
     local press = result.on == "plane" and math.cos(math.rad(row.angle)) or 1 -- what a tilted pad shows of an upright load
     table.insert(runs[row.run].rows, {x = math.tan(math.rad(row.angle)), y = row.load / press - from,
                                       fitted = (row.load - row.residual) / press - from,
-                                      residual = row.residual, row = row})
+                                      residual = row.residual, row = row, joined = not (result.jack and row.lifted == "level")})
   end
   for _, run in ipairs(order) do table.sort(run.rows, function(a, b) return a.x < b.x end) end
   return order, one
@@ -63,7 +63,7 @@ local function lifts_of(result, runs)
   local ticks, seen, by_lift = {}, {}, result.rows[1].lift ~= nil
   for _, run in ipairs(runs) do
     for _, spot in ipairs(run.rows) do
-      local shown = by_lift and text.plain(spot.row.lift) or text.fixed(spot.row.angle, 1)
+      local shown = by_lift and lift_pose.lift_words(spot.row.lift) or text.fixed(spot.row.angle, 1)
       if not seen[shown] then
         seen[shown] = true
         ticks[#ticks + 1] = {spot.x, shown}
@@ -99,7 +99,9 @@ local function draw_loads(p, runs)
   local ends = {}
   for i, run in ipairs(runs) do
     local line = {}
-    for k, spot in ipairs(run.rows) do line[k] = {spot.x, spot.fitted} end
+    for _, spot in ipairs(run.rows) do
+      if spot.joined then line[#line + 1] = {spot.x, spot.fitted} end
+    end
     p:line(line, {weight = "wheel", colour = "accent", dash = hollow(i) and "dashed" or nil, what = "fit " .. run.name})
     local last = run.rows[#run.rows]
     ends[i] = {x = last.x, y = last.fitted, words = run.name}
@@ -137,7 +139,8 @@ local function plan_residuals(page, result, runs, above, y)
   return p
 end
 
-local function draw_residuals(page, p, runs, y)
+-- apart: the level readings are not on the lines.
+local function draw_residuals(page, p, runs, y, apart)
   local c, band, most = page.canvas, p.band_width, p.axis.x.high
   p:band{{0, -band, band}, {most, -band, band}}
   p:axes()
@@ -150,8 +153,9 @@ local function draw_residuals(page, p, runs, y)
       c:circle(x, at, 1.0, {weight = "body", fill = hollow(i) and "white" or "ink", what = "residual", mark = hollow(i) and "o" or "*"})
     end
   end
-  return sheet.sentences(page, y + STRIP, {("Band: 95\u{A0}%% of one reading, ±\u{A0}%s\u{A0}kg."):format(text.fixed(band, 2))},
-                         {size = SIZES.small, colour = "grey"})
+  local said = {("Band: 95\u{A0}%% of one reading, ±\u{A0}%s\u{A0}kg."):format(text.fixed(band, 2))}
+  if apart then said[2] = "Level it stands on its wheels, another lever than the jack's: those dots are off the line." end
+  return sheet.sentences(page, y + STRIP, said, {size = SIZES.small, colour = "grey"})
 end
 
 -- ---- words --------------------------------------------------------------------------------------------------------------------------
@@ -182,7 +186,7 @@ local function says_of(result, drawn)
   local list = printed.restated(result)
   list[#list + 1] = text.sentence("what spoils it: " .. result.spoils)
   for i, sentence in ipairs(list) do list[i] = words.sentence(text.sentence(sentence)) end
-  if result.by == "jack" and drawn then list[#list + 1] = "Drawn as if its wheels kept their place in the body." end
+  if result.jack and drawn then list[#list + 1] = "The wheels of that end hang where the locked suspension holds them." end
   return list
 end
 
@@ -213,7 +217,7 @@ function lift.draw(page, result, scene)
   local loads = plan_loads(page, runs, load_axis(one, result.on == "plane"), y + 2)
   local strip = plan_residuals(page, result, runs, loads, loads.box.bottom + 2)
   draw_loads(loads, runs)
-  y = draw_residuals(page, strip, runs, loads.box.bottom + 2)
+  y = draw_residuals(page, strip, runs, loads.box.bottom + 2, result.jack ~= nil)
   if scene then y, f = draw_pose(page, result, scene, y + 2) end
   local touches, hue = touching(result)
   if touches then y = sheet.sentences(page, y + 1.5, {touches}, {bold = hue ~= nil, colour = hue}) end

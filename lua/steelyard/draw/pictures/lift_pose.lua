@@ -95,8 +95,8 @@ end
 
 -- "FAIL nose" under the ground where it fails, if the arrow of a load leaves room.
 local function name_failing(c, f, name, x)
-  local shown = "FAIL " .. figure.shown_name(name)
-  local half = canvas.width_of(shown, SIZES.text, true) / 2
+  local shown = "FAIL " .. figure.shown_name(c, name)
+  local half = c:width_of(shown, SIZES.text, true) / 2
   x = math.max(f.left + half, math.min(f.right - half, x))
   for _, axle in ipairs{"front", "rear"} do
     if f.name ~= "side" or math.abs(figure.x(f, (wheels_at(f, axle))) - x) < half + 2 then return end
@@ -135,9 +135,30 @@ local function draw_failing(c, f, result)
   if named then name_failing(c, f, first, named) end
 end
 
+-- Where a jack holds the body at a reading, on the paper; nil where it is lifted under the wheels.
+local function jack_at(f, result, row)
+  local point = result.jack and result.jack[row.lifted]
+  if not point then return nil end
+  local u, v = f.lifted(point.back, point.height)
+  return figure.x(f, u), figure.y(f, v)
+end
+
+local FOOT, NECK, SADDLE = 5, 1.5, 3 -- mm: half widths of a jack on the ground, below the point that it holds, of its saddle
+
+-- From the ground to the point of the body that it holds; a dot is that point.
+local function draw_jack(c, f, result, row)
+  local x, y = jack_at(f, result, row)
+  if not x then return end
+  local ground = figure.y(f, 0)
+  local top = math.min(y + 1.2, ground)
+  c:loops({{{x - FOOT, ground}, {x - NECK, top}, {x + NECK, top}, {x + FOOT, ground}}}, {weight = "body", fill = "white", what = "jack"})
+  c:line(x - SADDLE, top, x + SADDLE, top, {weight = "wheel", what = "saddle", only_on_paper = true})
+  c:circle(x, y, 0.9, {fill = "ink", what = "jacking point", mark = "*"})
+end
+
 -- Under the lifted wheels, in as many layers as the reading names blocks.
 local function draw_blocks(c, f, result, row)
-  if result.by == "jack" or result.held or result.on == "plane" then return end
+  if result.jack or result.on == "plane" then return end
   local u, v, radius = wheels_at(f, row.lifted)
   local half = f.name == "side" and BLOCK * radius / 2 or BLOCK * radius / 3
   local top = row.lift or v - radius
@@ -174,21 +195,31 @@ local function draw_cg_words(c, f, result, x, y, top)
   if not result.cg_behind and result.cg_left then shown[1] = words.way(result.cg_left, result.sd.cg_left, 0, "left", "right") end
   shown[#shown + 1] = text.fixed(result.height, 0) .. "\u{A0}up"
   local said = "CG " .. table.concat(shown, ", ") .. " when level"
-  local half = canvas.width_of(said, SIZES.text, true) / 2
+  local half = c:width_of(said, SIZES.text, true) / 2
   local at = math.max(f.left + half, math.min(f.right - half, x))
   c:text(at, top + 2.4, said, {anchor = "middle", bold = true, label = true})
   c:line(x, top + 3.4, x, y - CG_RADIUS, {weight = "hair", colour = "ink", what = "leader", only_on_paper = true})
 end
 
+--- A lift to a tenth of a millimetre, without noughts: nobody sets it closer.
+function lift_pose.lift_words(lift) return text.plain(math.floor(10 * lift + 0.5) / 10) end
+
 --- "600 mm", or "14.2 degrees" where the angle was read.
 function lift_pose.amount(row)
-  return row.lift and text.plain(row.lift) .. "\u{A0}mm" or text.fixed(row.angle, 1) .. "\u{A0}degrees"
+  return row.lift and lift_pose.lift_words(row.lift) .. "\u{A0}mm" or text.fixed(row.angle, 1) .. "\u{A0}degrees"
 end
 
+-- And the same in fewer words.
 local function what_it_stands_on(result, row)
   if result.on == "plane" then return "tilted with its pads" end
-  if result.by == "jack" or result.held then return "held at the jacking point" end
-  if row.blocks then return ("on blocks %s, %s"):format(table.concat(row.blocks, " + "), lift_pose.amount(row)) end
+  local point = result.jack and result.jack[row.lifted]
+  if point then
+    local where = ("held %s, %s\u{A0}up"):format(words.way(point.back, nil, 0, "behind", "ahead"), text.fixed(point.height, 0))
+    return where .. (row.lift and (", raised %s"):format(lift_pose.amount(row)) or ""), "held at the jacking point"
+  end
+  if row.blocks then
+    return ("on blocks %s, %s"):format(table.concat(row.blocks, " + "), lift_pose.amount(row)), "on blocks, " .. lift_pose.amount(row)
+  end
   return row.lift and "on " .. lift_pose.amount(row) or "up by " .. lift_pose.amount(row)
 end
 
@@ -200,19 +231,22 @@ local function draw_ends(c, f, result, row, y)
   local stands = pairs_of[row.lifted]
   local labels = {}
   for i, name in ipairs(is_side(result) and {"left", "right"} or {"front", "rear"}) do
-    local x = figure.x(f, (wheels_at(f, name)))
-    local load = loads[name] and ("%s %s"):format(name, words.set(text.fixed(loads[name], 1), "kg")) or name
-    labels[i] = {x = x, name = name, load = load, under = name == stands and "stands on its pads" or what_it_stands_on(result, row)}
+    local jack = name ~= stands and jack_at(f, result, row)
+    local shown = jack and name .. ", jack" or name
+    local under, shorter
+    if name == stands then under = "stands on its pads" else under, shorter = what_it_stands_on(result, row) end
+    labels[i] = {x = jack or figure.x(f, (wheels_at(f, name))), name = name, under = under, shorter = shorter,
+                 load = loads[name] and ("%s %s"):format(shown, words.set(text.fixed(loads[name], 1), "kg")) or shown}
   end
   for i, label in ipairs(labels) do
     local left, right = i == 1 and f.left or (labels[1].x + label.x) / 2 + 1, i == 1 and (label.x + labels[2].x) / 2 - 1 or f.right
-    label.load = canvas.cut(label.load, right - left, SIZES.state, true)
-    if canvas.width_of(label.under, SIZES.text) > right - left then label.under = "on blocks, " .. lift_pose.amount(row) end
-    local half = math.max(canvas.width_of(label.load, SIZES.state, true), canvas.width_of(label.under, SIZES.text)) / 2
+    label.load = c:cut(label.load, right - left, SIZES.state, true)
+    if label.shorter and c:width_of(label.under, SIZES.text) > right - left then label.under = label.shorter end
+    local half = math.max(c:width_of(label.load, SIZES.state, true), c:width_of(label.under, SIZES.text)) / 2
     local x = math.max(left + half, math.min(right - half, label.x))
     marks.arrow(c, label.x, y + 9, label.x, y + 0.6, {weight = "wheel", what = "load " .. label.name})
-    c:text(x, y + 12.6, label.load, {size = SIZES.state, bold = true, anchor = "middle", label = true})
-    c:text(x, y + 12.6 + 4.2, label.under, {colour = "grey", anchor = "middle", label = true})
+    c:text(x, y + 12.6, label.load, {size = SIZES.state, bold = true, anchor = "middle", measure = true})
+    c:text(x, y + 12.6 + 4.2, label.under, {colour = "grey", anchor = "middle", measure = true})
   end
   return y + 12.6 + 4.2 + 1
 end
@@ -221,7 +255,9 @@ end
 function lift_pose.draw(c, f, result, top)
   local row = lift_pose.steepest(result)
   f.y0 = top + 6 + f.range.v2 / f.scale
+  c:view()
   draw_blocks(c, f, result, row)
+  draw_jack(c, f, result, row)
   draw_car(c, f)
   draw_ground(c, f, result)
   draw_failing(c, f, result)

@@ -206,6 +206,7 @@ local titles = {side = "from the side, front left", rear = "from behind, left si
 
 -- Draws a view between its margins with its hook's rope at `top`; gives the y of its lower end.
 local function draw_view(c, f, hung, top)
+  c:view()
   local r, middle = f.range, (f.left + f.right) / 2
   function f.x(u) return middle + (u - (r.u1 + r.u2) / 2) / f.scale end
   function f.y(v) return top + ROPE + 5.5 + (r.v2 - v) / f.scale end

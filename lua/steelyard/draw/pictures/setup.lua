@@ -96,7 +96,7 @@ local function draw_wheel(c, s, key, x, y, wide, notch)
   local w = s.wheels[key]
   c:text(x, y, name_of(key), {anchor = "middle", bold = true})
   if w.turns then
-    local size = canvas.width_of(w.turns, SIZES.large, true) <= wide and SIZES.large or SIZES.state
+    local size = c:width_of(w.turns, SIZES.large, true) <= wide and SIZES.large or SIZES.state
     c:text(x, y + 7, w.turns, {anchor = "middle", size = size, bold = true, what = "turns"})
     c:text(x, y + 11.4, w.seat, {anchor = "middle", colour = "grey"})
     y = y + 10
@@ -135,11 +135,12 @@ end
 local function draw_axles(c, s, f)
   local axles = f.scene.axles
   for i, axle in ipairs(axles) do
-    local least, most, height, count = math.huge, -math.huge, 0, 0
+    local least, most, height, count, tyre = math.huge, -math.huge, 0, 0, 0
     for _, wheel in pairs(f.scene.wheels) do
       if wheel.axle == axle.name then
         local u, v = f.look:point(wheel.at)
         least, most, height, count = math.min(least, u), math.max(most, u), height + v, count + 1
+        tyre = math.max(tyre, figure.tyre_width(wheel) / 2)
       end
     end
     local y = figure.y(f, height / count)
@@ -147,12 +148,20 @@ local function draw_axles(c, s, f)
       c:line(figure.x(f, least), y, figure.x(f, most), y, {weight = "fine", colour = "grey", what = "axle"})
     end
     local said = s.axles[i == 1 and "front" or i == #axles and "rear" or ""]
-    if said and most > least then c:text(figure.x(f, 0) + 1.5, y - 1.5, said, {bold = true, halo = true, label = true}) end
+    if said and most > least then
+      local x = figure.x(f, 0) + 1.5
+      if x + c:width_of(said, SIZES.text, true) < figure.x(f, most - tyre) - 1 then
+        c:text(x, y - 1.5, said, {bold = true, halo = true, label = true})
+      else
+        c:text(figure.x(f, most + tyre) + 2, y + 1, said, {bold = true, label = true})
+      end
+    end
   end
 end
 
 local function draw_car(page, s, scene, y, left, right, tall)
   local c = page.canvas
+  c:view()
   local f = backdrop.plan(scene, "floor", {left = left, right = right, tall = tall, air = 2})
   c:text(figure.x(f, 0), y + 3, "front", {anchor = "middle", colour = "grey"})
   y = y + 5.5
@@ -185,32 +194,69 @@ local function wide_body(page, s, scene, y, notch)
   return low, f
 end
 
--- Without a car, or on a narrow page: wheels two by two, the front ones first.
-local function paired_body(page, s, scene, y, notch)
+-- Do the wheels of this number and the next stand on one axle?
+local function is_pair(s, i)
+  local one, two = s.keys[i], s.keys[i + 1]
+  return one ~= nil and two ~= nil and one:sub(1, 1) == "l" and two:sub(1, 1) == "r" and #one == #two
+end
+
+-- "front" or "rear" of the axle that the wheel of this number is the last of, where it has two; nil for others.
+local function axle_done(s, i)
+  if not is_pair(s, i - 1) then return nil end
+  return i == 2 and "front" or i == #s.keys and "rear" or nil
+end
+
+-- Without a car: wheels two by two, the front ones first.
+local function paired_body(page, s, y, notch)
+  local c, middle, quarter = page.canvas, (page.left + page.right) / 2, (page.right - page.left) / 4
+  c:text(middle, y + 3, "front", {anchor = "middle", colour = "grey"})
+  local height, left = s.wheels[s.keys[1]].turns and PANEL + 4 or PANEL / 2, nil
+  y = y + (is_pair(s, 1) and 5 or 8) -- a wheel in the middle stands below the word
+  for i, key in ipairs(s.keys) do
+    local beside = is_pair(s, i)
+    draw_wheel(c, s, key, left and page.right - quarter or beside and page.left + quarter or middle, y, 2 * quarter - 6, notch)
+    local axle = axle_done(s, i)
+    if axle then c:text(middle, y + 7, s.axles[axle], {anchor = "middle", bold = true}) end
+    left = beside
+    if not beside then y = y + height end
+  end
+  return y - 4
+end
+
+-- ---- on a narrow page ---------------------------------------------------------------------------------------------------------
+
+local TO_DO = 0.46            -- of the width: what to do at a wheel, left of its loads
+local WHEEL_ROW = {12.4, 19.4} -- mm, with loads alone, and with turns or a beam
+
+-- What to do at a wheel, and right of that its beam and loads, below y; gives the y of the end.
+local function draw_wheel_row(page, s, key, y, notch)
+  local c, w, split = page.canvas, s.wheels[key], page.left + TO_DO * (page.right - page.left)
+  local x, wide = (split + page.right) / 2, page.right - split
+  c:line(page.left, y, page.right, y, {weight = "hair", colour = "pale", what = "row", only_on_paper = true})
+  c:text(page.left, y + 4.8, name_of(key), {bold = true})
+  if w.turns then
+    local size = c:width_of(w.turns, SIZES.large, true) <= split - page.left - 2 and SIZES.large or SIZES.state
+    c:text(page.left, y + 11.4, w.turns, {size = size, bold = true, what = "turns"})
+    c:text(page.left, y + 16.2, w.seat, {colour = "grey"})
+  end
+  if has_beam(w) then draw_beam(c, w, x, y + 5.6, wide / 2.6, notch) end
+  draw_loads(c, s, w, x, y + (has_beam(w) and 13 or 5.8), wide)
+  return y + WHEEL_ROW[(w.turns or has_beam(w)) and 2 or 1]
+end
+
+-- The car, and a row for each wheel below it.
+local function narrow_body(page, s, scene, y, notch)
   local c, f = page.canvas, nil
   if scene then f, y = draw_car(page, s, scene, y, page.left, page.right, TALL[2]) end
-  local row, height = 0, s.wheels[s.keys[1]].turns and PANEL + 4 or PANEL / 2
-  if not scene then c:text((page.left + page.right) / 2, y + 3, "front", {anchor = "middle", colour = "grey"}) end
-  local function put(key, x)
-    draw_wheel(c, s, key, x, y + 5 + row * height, (page.right - page.left) / 2 - 6, notch)
-  end
-  local quarter = (page.right - page.left) / 4
-  local i = 1
-  while i <= #s.keys do
-    local one, two = s.keys[i], s.keys[i + 1]
-    if two and one:sub(1, 1) == "l" and two:sub(1, 1) == "r" and #one == #two then
-      put(one, page.left + quarter)
-      put(two, page.right - quarter)
-      local axle = not scene and s.axles[i == 1 and "front" or i + 1 == #s.keys and "rear" or ""]
-      if axle then c:text((page.left + page.right) / 2, y + 5 + row * height + 7, axle, {anchor = "middle", bold = true}) end
-      i = i + 2
-    else
-      put(one, (page.left + page.right) / 2)
-      i = i + 1
+  for i, key in ipairs(s.keys) do
+    y = draw_wheel_row(page, s, key, y, notch)
+    local axle = not scene and axle_done(s, i)
+    if axle then
+      c:text(page.right, y + 3, ("%s %s"):format(axle, s.axles[axle]), {anchor = "end", bold = true})
+      y = y + 5
     end
-    row = row + 1
   end
-  return y + row * height + 1, f
+  return y, f
 end
 
 -- What poise, zero and arrow are.
@@ -232,8 +278,9 @@ function setup.draw(page, result, scene)
   local y = sheet.heading(page, {title = s.title, state = s.state, lines = s.lines, answer = s.answer})
   if #s.warnings > 0 then y = sheet.sentences(page, y, s.warnings, {bold = true, colour = "fail"}) + 2 end
   local f
-  if scene and not page.narrow then y, f = wide_body(page, s, scene, y, notch)
-  else y, f = paired_body(page, s, scene, y, notch) end
+  if page.narrow then y, f = narrow_body(page, s, scene, y, notch)
+  elseif scene then y, f = wide_body(page, s, scene, y, notch)
+  else y = paired_body(page, s, y, notch) end
   y = draw_legend(page, s, notch, y)
   if f then
     marks.scale_bar(page.canvas, page.left, y + 5, f.scale)

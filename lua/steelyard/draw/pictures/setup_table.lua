@@ -24,7 +24,10 @@ local function columns(page, s)
   if s.crossed then list[#list + 1] = {key = "cross_share", name = page.narrow and "cross" or "cross, %", decimals = 2} end
   local from = page.narrow and page.left or page.left + NAMES
   local wide = math.min((page.right - from) / #list, 32)
-  for i, column in ipairs(list) do column.right = page.right - (#list - i) * wide end
+  for i, column in ipairs(list) do
+    column.right = page.right - (#list - i) * wide
+    if #column.key == 2 and page.canvas:width_of(column.name, SIZES.text) > wide - 1 then column.name = column.key end
+  end
   return list, wide
 end
 
@@ -41,11 +44,11 @@ function setup_table.draw(page, s, y)
   local function name_row(name)
     if page.narrow then
       y = y + 4.6
-      c:text(page.left, y, canvas.cut(name, page.right - page.left, SIZES.small), {size = SIZES.small, colour = "grey"})
+      c:text(page.left, y, c:cut(name, page.right - page.left, SIZES.small), {size = SIZES.small, colour = "grey"})
       y = y + 4.2
     else
       y = y + ROW
-      c:text(page.left, y, canvas.cut(name, NAMES + wide - 18, SIZES.text), {})
+      c:text(page.left, y, c:cut(name, NAMES + wide - 18, SIZES.text), {})
     end
   end
   for _, row in ipairs(s.rows) do

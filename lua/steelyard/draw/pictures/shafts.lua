@@ -146,15 +146,15 @@ local function end_words(kinds, kind, entry)
 end
 
 -- "14 allowed at worst", of several with limits of their own "14 allowed, worst, left".
-local function limit_words(kinds, kind, entry, limit)
+local function limit_words(kinds, kind, entry, limit, narrow)
   local one = true
   for _, other in ipairs(kinds) do one = one and limit_of(other.row, entry.check) == limit end
   if one then return ("%s %s"):format(text.plain(limit), entry.allowed) end
-  return ("%s allowed, %s"):format(text.plain(limit), end_words(kinds, kind, entry))
+  return ("%s allowed, %s"):format(text.plain(limit), narrow and kind.row.side or end_words(kinds, kind, entry))
 end
 
 -- Lines, limits and their names of one quantity.
-local function draw_quantity(p, kinds, positions, list)
+local function draw_quantity(p, kinds, positions, list, most, narrow)
   local ends, limits = {}, {}
   for i, kind in ipairs(kinds) do
     for _, entry in ipairs(list) do
@@ -176,14 +176,18 @@ local function draw_quantity(p, kinds, positions, list)
       if limit and not limits[key] then
         limits[key] = true
         if p:limit{y = limit, bad = "above"} then
-          ends[#ends + 1] = {y = limit, words = limit_words(kinds, kind, entry, limit), colour = "grey"}
+          ends[#ends + 1] = {y = limit, words = limit_words(kinds, kind, entry, limit, narrow), colour = "grey"}
         end
       end
     end
   end
+  for i = #ends, 1, -1 do -- names of limits, which stand in the table too, give way
+    if #ends > most and ends[i].colour == "grey" then table.remove(ends, i) end
+  end
   p:ends(ends)
 end
 
+local LABELS = {14, 6} -- of a chart, on a page and on a narrow one
 local ANGLES = {{field = "static_angle", check = "static angle", words = "ride height", short = "ride", allowed = "allowed at ride"},
                 {field = "worst_angle", check = "worst angle", words = "worst of travel", short = "worst", allowed = "allowed at worst"}}
 local PLUNGE = {{field = "plunge_used", check = "plunge", words = "plunge", short = "plunge", allowed = "allowed"}}
@@ -193,7 +197,7 @@ local function draw_chart(page, kinds, positions, part, left, right, y, tall)
   for _, kind in ipairs(kinds) do
     for _, entry in ipairs(ANGLES) do
       names[#names + 1] = end_words(kinds, kind, entry)
-      names[#names + 1] = limit_words(kinds, kind, entry, limit_of(kind.row, entry.check) or 10)
+      names[#names + 1] = limit_words(kinds, kind, entry, limit_of(kind.row, entry.check) or 10, page.narrow)
     end
   end
   local function axis(name)
@@ -214,7 +218,7 @@ local function draw_chart(page, kinds, positions, part, left, right, y, tall)
   p.left, q.left = math.max(p.left, q.left), math.max(p.left, q.left)
   for _, plot in ipairs{p, q} do
     plot:axes()
-    draw_quantity(plot, kinds, positions, plot == p and ANGLES or PLUNGE)
+    draw_quantity(plot, kinds, positions, plot == p and ANGLES or PLUNGE, LABELS[page.narrow and 2 or 1], page.narrow)
   end
   y = y + tall + 40
   local fails = {}
@@ -267,8 +271,9 @@ local JOINT, ASIDE, TALL = 1.3, 4, 46 -- mm: radius of a joint, from it to its w
 
 local function draw_shaft(page, scene, kind, x1, x2, y)
   local c, row = page.canvas, kind.row
+  c:view()
   local name, look = view_for(scene, row)
-  for i, line in ipairs(canvas.wrap(text.sentence(name_of(kind)):gsub("%.$", ""), x2 - x1, SIZES.state, true, 2)) do
+  for i, line in ipairs(c:wrap(text.sentence(name_of(kind)):gsub("%.$", ""), x2 - x1, SIZES.state, true, 2)) do
     if i > 1 then y = y + sheet.LINE end
     c:text(x1, y + 3.6, line, {size = SIZES.state, bold = true})
   end
@@ -280,7 +285,7 @@ local function draw_shaft(page, scene, kind, x1, x2, y)
     u1, u2, v1, v2 = math.min(u1, pose.u), math.max(u2, pose.u), math.min(v1, pose.v), math.max(v2, pose.v)
   end
   local label = 0
-  for _, pose in ipairs(poses) do label = math.max(label, canvas.width_of(pose.words, SIZES.text, true)) end
+  for _, pose in ipairs(poses) do label = math.max(label, c:width_of(pose.words, SIZES.text, true)) end
   local scale = figure.scale_for(u2 - u1, v2 - v1, x2 - x1 - label - 2 * JOINT - (JOINT + ASIDE), TALL)
   c:text(x1, y + 7.8, ("1:%d %s"):format(scale, says_where[name]), {size = SIZES.small, colour = "grey"})
   local outward = poses[1].u > iu and 1 or -1
@@ -314,6 +319,8 @@ local function allowed_words(row, what)
   return limit and text.plain(limit) .. (check.basis == "file" and "" or "*") or ""
 end
 
+local LETTERS = 200 -- mm: on a terminal the table needs a page as wide as that
+
 local function draw_table(page, booked, y)
   local cells, starred = {}, false
   for i, row in ipairs(booked) do
@@ -328,7 +335,7 @@ local function draw_table(page, booked, y)
   if #cells == 0 then return y end
   local headings = {{"as booked", left = true, gives = true}, {"ride, °"}, {"allowed"}, {"worst, °"}, {"allowed"}, {"length, mm"},
                     {"to cut, mm"}, {"plunge, mm"}, {"allowed"}, {"", left = true}}
-  if page.narrow then -- lengths go below
+  if page.narrow or page.canvas.letter and page.width < LETTERS then -- lengths go below
     local short = {}
     for i, list in ipairs(cells) do short[i] = {list[1], list[2], list[3], list[4], list[5], list[10]} end
     y = rows.draw(page.canvas, y, {headings[1], headings[2], headings[3], headings[4], headings[5], headings[10]}, short,
@@ -359,7 +366,8 @@ local function in_order(positions)
   return #list > 1 and list or {}
 end
 
-local BETWEEN = 8 -- mm
+local BETWEEN = 8      -- mm, from shaft to shaft
+local WIDEST = {130, 84} -- mm: of the only one, of several
 
 --- See draw/picture.lua.
 function shafts.draw(page, result, scene)
@@ -374,13 +382,13 @@ function shafts.draw(page, result, scene)
   if #positions > 0 and #charted > 0 then
     y = draw_chart(page, charted, positions, result.part, page.left, page.right, y + 1, page.narrow and 62 or 74) + 4
   end
-  local columns = page.narrow and 1 or math.min(3, math.max(2, #drawn))
+  local columns = page.narrow and 1 or math.min(3, math.max(1, #drawn))
   local wide, lowest = (page.right - page.left - (columns - 1) * BETWEEN) / columns, y
   for i, kind in ipairs(drawn) do
     local k = (i - 1) % columns
     if k == 0 then y = lowest + (i > 1 and 3 or 0) end
     local x = page.left + k * (wide + BETWEEN)
-    lowest = math.max(lowest, draw_shaft(page, scene, kind, x, x + math.min(wide, 84), y))
+    lowest = math.max(lowest, draw_shaft(page, scene, kind, x, x + math.min(wide, WIDEST[#drawn == 1 and 1 or 2]), y))
   end
   local starred
   y, starred = draw_table(page, booked, lowest + 2)

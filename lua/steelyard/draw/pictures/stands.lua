@@ -166,9 +166,27 @@ local function spread(labels, top, bottom)
   for i, y in ipairs(chart.spread(wanted, GUTTER, top, math.max(bottom, top + (#labels - 1) * GUTTER))) do labels[i].y = y end
 end
 
--- Where the CG goes: numbered, joined, the first and the last as CG marks.
-local function draw_path(c, f, result, edge)
-  local points, labels = {}, {}
+local LABELS = {14, 6} -- of the figure, on a page and on a narrow one
+
+-- The steps that are numbered where there is room for so many: those that fail, the one with the least margin, the first and the last
+-- before all others, which stand on the line between them.
+local function numbered(result, most)
+  local rank, order, chosen = {}, {}, {}
+  for i, step in ipairs(result.steps) do
+    rank[i] = step.status == "fail" and 1 or i == worst_step(result) and 2 or i == 1 and 3 or i == #result.steps and 4 or 5
+    order[i] = i
+  end
+  table.sort(order, function(a, b)
+    if rank[a] ~= rank[b] then return rank[a] < rank[b] end
+    return a < b
+  end)
+  for k = 1, math.min(most, #order) do chosen[order[k]] = true end
+  return chosen
+end
+
+-- Where the CG goes: numbered, joined, the first and the last as CG marks. most: numbers.
+local function draw_path(c, f, result, edge, most)
+  local points, labels, chosen = {}, {}, numbered(result, most)
   for i, step in ipairs(result.steps) do points[i] = paper(f, step.cg) end
   if #points > 1 then c:path(points, {weight = "fine", what = "path"}) end
   for i, step in ipairs(result.steps) do
@@ -177,16 +195,19 @@ local function draw_path(c, f, result, edge)
       c:circle(p[1], p[2], 0.9, {weight = "body", fill = bad and "white" or "ink", colour = bad and "fail" or "ink", what = "step " .. i})
       if bad then marks.cross(c, p[1], p[2]) end
     end
-    labels[i] = {to = p, order = i, words = bad and ("%d FAIL"):format(i) or tostring(i), colour = bad and "fail" or nil}
+    if chosen[i] then
+      labels[#labels + 1] = {to = p, order = i, words = bad and ("%d FAIL"):format(i) or tostring(i), colour = bad and "fail" or nil}
+    end
   end
   marks.cg(c, points[1][1], points[1][2], 2.4)
   spread(labels, f.top + 4, f.bottom - 4)
-  for i, label in ipairs(labels) do
+  for _, label in ipairs(labels) do
     local off = label.order == 1 and 2.4 or 0.9
     local x = edge - canvas.width_of(label.words, SIZES.state, true)
     c:path({{label.to[1] + off, label.to[2]}, {x - 4, label.y}, {x - 1, label.y}},
            {weight = "hair", colour = label.colour, what = "leader", only_on_paper = true})
-    c:text(x, label.y + 1.2, label.words, {size = SIZES.state, bold = true, colour = label.colour, label = true, what = "step " .. i})
+    c:text(x, label.y + 1.2, label.words, {size = SIZES.state, bold = true, colour = label.colour, label = true,
+           what = "step " .. label.order})
   end
 end
 
@@ -195,7 +216,7 @@ local function draw_pull(c, f, result, key, y, x)
   local pull = least_pull(result, key)
   local shown = key == "front" and "nose" or "tail"
   if not pull then
-    c:text(x, y, shown .. ": never tips", {anchor = "middle", label = true})
+    c:text(x, y, shown .. ": never tips", {anchor = "middle", measure = true})
     return
   end
   local p = paper(f, pull.place)
@@ -203,13 +224,14 @@ local function draw_pull(c, f, result, key, y, x)
   marks.cross(c, p[1], p[2])
   local which = #result.steps > 1 and (" (%d)"):format(pull.step) or ""
   c:text(x, y, ("%s: %s tip it%s"):format(shown, pull_words(pull), which),
-         {anchor = "middle", bold = true, colour = bad and "fail" or nil, label = true, what = "pull " .. key})
+         {anchor = "middle", bold = true, colour = bad and "fail" or nil, measure = true, what = "pull " .. key})
 end
 
 local ENDS = 5 -- mm: words beyond nose and tail
 
 local function draw_figure(page, scene, result, left, right, y, tall)
   local c = page.canvas
+  c:view()
   local also = table.move(result.places, 1, #result.places, 1, {})
   for _, step in ipairs(result.steps) do also[#also + 1] = step.cg end
   for _, step in ipairs(result.steps) do
@@ -227,14 +249,14 @@ local function draw_figure(page, scene, result, left, right, y, tall)
   local points, middle_x = draw_stands(c, f, result)
   local worst = worst_step(result)
   local at, colour = draw_margin(c, f, result, worst)
-  draw_path(c, f, result, right)
+  draw_path(c, f, result, right, math.max(1, LABELS[page.narrow and 2 or 1] - #points))
   if at then
     local shown, side = margin_words(result.steps[worst])
     local x = left
     local w = math.max(canvas.width_of(shown, SIZES.text, true), canvas.width_of(side, SIZES.text))
     c:line(at[1], at[2], x + w + 1, at[2], {weight = "hair", colour = colour, what = "leader", only_on_paper = true})
-    c:text(x, at[2] + 1, shown, {bold = true, colour = colour, label = true, halo = true})
-    c:text(x, at[2] + 5, side, {colour = colour, label = true, halo = true})
+    c:text(x, at[2] + 1, shown, {bold = true, colour = colour, measure = true, halo = true})
+    c:text(x, at[2] + 5, side, {colour = colour, measure = true, halo = true})
   end
   draw_letters(c, points, middle_x, from)
   draw_pull(c, f, result, "front", y + ENDS, middle)

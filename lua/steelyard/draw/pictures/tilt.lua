@@ -234,6 +234,7 @@ local function draw_loads(c, f, result, named)
 end
 
 local function draw_figure(page, result, scene, y)
+  page.canvas:view()
   local c, f = page.canvas, plan(page, result, scene)
   f.y0 = y + 2 + f.range.v2 / f.scale
   local ground = figure.y(f, f.floor)

@@ -145,7 +145,7 @@ local function list_changes(page, r, y)
     add(text.plain(i - 1), row.date:match "^[^T]*", {text.count(row.change.lines, "line"), "", table.unpack(last, 3)}, true)
     for k = 1, math.min(#cells - 1, steps > FEW_STEPS and 1 or #cells) do add("", "", cells[k]) end
   end
-  return rows.draw(page.canvas, y, columns, list, {left = page.left, right = page.right, letters = not page.narrow})
+  return rows.draw(page.canvas, y, columns, list, {left = page.left, right = page.right})
 end
 
 local function list_records(page, r, y)
@@ -158,7 +158,7 @@ local function list_records(page, r, y)
                           SIZES.small),
                words.sentence(record.headline or "cannot be worked out"), track_print.off(record)}
   end
-  return rows.draw(page.canvas, y, columns, list, {left = page.left, right = page.right, letters = not page.narrow})
+  return rows.draw(page.canvas, y, columns, list, {left = page.left, right = page.right})
 end
 
 -- ---- the page -----------------------------------------------------------------------------------------------------------------------

@@ -1,6 +1,7 @@
 --- Options of scenes and drawings. See options.lua for what a row says.
 
-local width = {"width?", "number", "mm", "180", "of the picture on paper, 90 to 420: 90 is laid out for a telephone"}
+local width = {"width?", "number", "mm", "180", "of the picture on paper, 90 to 420: 90 is laid out for a telephone; as text, 144 is 80 "
+  .. "columns and 216 is 120"}
 
 return {
   scene = {"What car:scene takes.",
