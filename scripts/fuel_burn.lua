@@ -49,7 +49,7 @@ local sprung, why_not = springs.try(car)
 local headings = {{o.lap and "lap" or "", "%s"}, {"litres", "%.1f"}, {"mass, kg", "%.1f"}, {"front, %", "%.2f"}, {"CG height, mm", "%.1f"},
                {"left, %", "%.2f"}}
 if sprung then table.move({{"cross, %", "%.2f"}, {"front axle, mm", "%s"}, {"rear axle, mm", "%s"}}, 1, 3, 7, headings) end
-local rows, result = {}, {stint = {}, tank = o.tank, unusable = tank.unusable, under = tank.under, notes = tanks.remarks(tank, from, o.lap)}
+local rows, result = {}, {stint = {}, tank = burnt, unusable = tank.unusable, under = tank.under, notes = tanks.remarks(tank, from, o.lap)}
 local judged = {} -- the car at the start and at the end
 for i = 0, steps do
   local litres = math.max(to, from - i * each) -- count steps, do not add up litres

@@ -15,7 +15,7 @@ local o = sy.options{
     .. "stands beside one, and each page names its file by digest.",
   usage = "sheets CAR [KIND] [--state NAME] [--paper SIZE] [--part NAME] [--datum PLACE] --to FILE.pdf [--replace]",
   examples = {"steelyard sheets vehicles/twayblade.lua",
-              "steelyard sheets vehicles/twayblade.lua corners --state kerb --to corners.svg"},
+              "steelyard sheets vehicles/twayblade.lua corners --state kerb --to corner_scales.svg"},
   args = {{"car", "vehicle file"}, {"kind", "which sheets", choices = sheets.names(), optional = true}},
   options = {
     state = {"NAME", "a load state of the file"},

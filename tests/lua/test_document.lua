@@ -15,7 +15,7 @@ for name in ([[parts points unknown depth pieces decimals change_decimals lines 
     triangles shells cavities chi2 dof p sigmas critical redundancy coverage factor widened diagonal_ratio yaw_index dynamic_index ssf mu
     amplitude blow_up changed changes inside stated left_out bodies axis draws seed n_done
     near fail pass feasible n shape front at_min at_max solved_singly boxes combinations scale
-    starts agree]]):gmatch "%S+" do plain[name] = true end
+    starts agree fits cars]]):gmatch "%S+" do plain[name] = true end
 
 local function has_unit(units, path)
   if units[path] then return true end

@@ -198,7 +198,7 @@ test("every_command_writes_to_a_file_and_to_no_folder", function()
   end
   lines.apply, lines.start, lines.take_parts = nil, nil, nil -- what they write is named by an argument
   if not check.can_seek then lines.seek, lines.meet_target = nil, nil end
-  lines.draw = nil -- writes a picture, by the end of the file's name
+  lines.draw, lines.report, lines.sheets = nil, nil, nil -- write a picture, a page, paper, by the end of the file's name
   lines.window, lines.engine_driver_map, lines.pareto, lines.spread = nil, nil, nil, nil -- --to is where the study goes, not its page
   with_folder(function(folder)
     for name, rest in pairs(lines) do

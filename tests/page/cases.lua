@@ -12,15 +12,22 @@ local text = require "steelyard.print.text"
 local folder = assert(..., "the folder is missing")
 local dice = dofile "tests/lua/dice.lua"(23)
 
-local SHOWN = {"mass", "front_share", "left_share", "height", "cg_behind", "front", "rear", "left", "right", "lf", "rf", "lr", "rr", "f",
-               "r"}
+local SHOWN = {"mass", "front_share", "left_share", "height", "cg_behind", "cg_left", "front", "rear", "left", "right", "lf", "rf", "lr", "rr",
+               "f", "r"}
+
+-- Words in place of a sign.
+local WAYS = {cg_behind = {"behind", "ahead"}, cg_left = {"left", "right"}}
 
 -- As the command prints them, by name.
 local function printed(car)
   local b, list = car:balance(), {}
   for _, name in ipairs(SHOWN) do
     local value = b[name]
-    if value then list[name] = text.plus_minus(value, b.sd[name], quantities.find(name).decimals) end
+    if value then
+      local way = WAYS[name]
+      list[name] = text.plus_minus(way and math.abs(value) or value, b.sd[name], quantities.find(name).decimals)
+        .. (way and " " .. way[value < 0 and 2 or 1] or "")
+    end
   end
   return list
 end

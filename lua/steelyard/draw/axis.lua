@@ -88,24 +88,24 @@ function axis.set(a)
   for i, value in ipairs(scale.ticks) do a.marks[i] = {value, words.set(text.fixed(value, scale.decimals))} end
 end
 
---- Its name in at most so many mm, with a word where it does not start at zero.
-function axis.name_of(a, most)
+--- Its name in at most so many mm of a canvas, with a word where it does not start at zero.
+function axis.name_of(c, a, most)
   local name = a.name
   if not (a.named or math.min(a.low, a.high) <= 0 and math.max(a.low, a.high) >= 0) then
     name = name .. ", scale does not start at 0"
-    if canvas.width_of(name, SIZES.text) > most then name = a.name .. ", not from 0" end
+    if c:width_of(name, SIZES.text) > most then name = a.name .. ", not from 0" end
   end
-  return canvas.cut(name, most, SIZES.text)
+  return c:cut(name, most, SIZES.text)
 end
 
 -- Names of ticks that would touch: every second, every third, zero among them or the last. Gives n and the number of the first.
-local function every(place, marks)
+local function every(c, place, marks)
   local kept = #marks
   for i, mark in ipairs(marks) do if mark[1] == 0 then kept = i end end
   for n = 1, #marks do
     local clear, right_end, first = true, -math.huge, kept - (kept - 1) // n * n
     for i = first, #marks, n do
-      local half = canvas.width_of(marks[i][2], SIZES.text) / 2
+      local half = c:width_of(marks[i][2], SIZES.text) / 2
       local x = place(marks[i][1])
       clear = clear and x - half >= right_end + 1.5
       right_end = x + half
@@ -118,7 +118,7 @@ end
 --- The ticks and names of a level axis below a line at o.y, with its own name; gives the y of its lower end. x: place of a value. o.left,
 -- o.right: of what it belongs to, o.most: room for its name.
 function axis.draw_level(c, a, x, o)
-  local n, first = every(x, a.marks)
+  local n, first = every(c, x, a.marks)
   local base = o.y + axis.TICK + axis.GAP + axis.UP
   for i, mark in ipairs(a.marks) do
     local at = x(mark[1])
@@ -127,8 +127,8 @@ function axis.draw_level(c, a, x, o)
   end
   if a.name then
     base = base + axis.ROW
-    local name = axis.name_of(a, o.most)
-    c:text(math.max(o.right, o.left + canvas.width_of(name, SIZES.text)), base, name, {anchor = "end", colour = "grey"})
+    local name = axis.name_of(c, a, o.most)
+    c:text(math.max(o.right, o.left + c:width_of(name, SIZES.text)), base, name, {anchor = "end", colour = "grey"})
   end
   return base + SIZES.text - axis.UP
 end

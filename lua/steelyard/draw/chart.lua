@@ -90,7 +90,7 @@ function Plot:axes(o)
   c:line(self.left, self.top, self.left, self.bottom, line)
   c:line(self.left, self.bottom, self.right, self.bottom, line)
   local room = self.box.right - self.box.left
-  if y.name then c:text(self.box.left, self.box.top + UP, axis.name_of(y, room), {colour = "grey"}) end
+  if y.name then c:text(self.box.left, self.box.top + UP, axis.name_of(c, y, room), {colour = "grey"}) end
   if x.silent then return end
   axis.draw_level(c, x, function(value) return self:x(value) end, {left = self.box.left, right = self.right, y = self.bottom, most = room})
 end

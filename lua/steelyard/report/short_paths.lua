@@ -2,6 +2,7 @@
 --
 -- draw/svg.lua writes points in hundredths of a millimetre. Steps are differences of whole hundredths, so nothing is rounded.
 
+local canvas = require "steelyard.draw.canvas"
 local core = require "steelyard.core"
 
 local short_paths = {}
@@ -17,35 +18,58 @@ local function written(n)
   return n < 0 and "-" .. shown or shown
 end
 
-local function step(dx, dy)
-  if dy == 0 then return "h" .. written(dx) end
-  if dx == 0 then return "v" .. written(dy) end
-  return "l" .. written(dx) .. (dy < 0 and "" or " ") .. written(dy)
+-- A number goes on from the one before without a blank where it begins with a sign, or with a point and that one had its own.
+local function put(list, n)
+  local word, last = written(n), list[#list]
+  local joined = word:find "^%-" or last:find "%a$" or word:find "^%." and last:find(".", 1, true)
+  list[#list + 1] = joined and word or " " .. word
+end
+
+-- A mark is not repeated; behind m a line's is not needed.
+local function step(list, mark, before, ...)
+  if mark ~= before and not (mark == "l" and before == "m") then list[#list + 1] = mark end
+  for _, n in ipairs{...} do put(list, n) end
+  return mark
 end
 
 local function shorter(data)
-  local list, x, y, from_x, from_y = {}, 0, 0, 0, 0
+  local list, x, y, from_x, from_y, before = {}, 0, 0, 0, 0, nil
   for mark, a, b in data:gmatch "([MLZ])([-%d.]*) ?([-%d.]*)" do
     if mark == "Z" then
-      list[#list + 1], x, y = "z", from_x, from_y
+      list[#list + 1], x, y, before = "z", from_x, from_y, "z"
     else
       local to_x, to_y = hundredths(a), hundredths(b)
       local dx, dy = to_x - x, to_y - y
       x, y = to_x, to_y
       if mark == "M" then
         from_x, from_y = x, y
-        list[#list + 1] = "m" .. written(dx) .. (dy < 0 and "" or " ") .. written(dy)
-      else
-        list[#list + 1] = step(dx, dy)
-      end
+        list[#list + 1] = "m"
+        before = step(list, "m", "m", dx, dy)
+      elseif dy == 0 then before = step(list, "h", before, dx)
+      elseif dx == 0 then before = step(list, "v", before, dy)
+      else before = step(list, "l", before, dx, dy) end
     end
   end
   return table.concat(list)
 end
 
---- An SVG of draw/svg.lua with its paths so.
+-- What most words of a drawing look like is said once, at its root, from where they have it; in a page a drawing needs no namespace.
+local usual = {' fill="' .. canvas.colours.ink .. '"', (' font-size="%s"'):format(core.shortest(canvas.sizes.text))}
+
+local function said_once(svg)
+  local root, rest = svg:match "^(<svg[^>]*)(.*)$"
+  for _, look in ipairs(usual) do
+    root, rest = root .. look, rest:gsub("<text[^>]*>", function(tag)
+      local from, to = tag:find(look, 1, true)
+      return from and tag:sub(1, from - 1) .. tag:sub(to + 1)
+    end)
+  end
+  return (root:gsub(' xmlns="[^"]*"', "")) .. rest
+end
+
+--- An SVG of draw/svg.lua with its paths so, for a page.
 function short_paths.of(svg)
-  return (svg:gsub(' d="([MLZ%d%. -]*)"', function(data) return ' d="' .. shorter(data) .. '"' end))
+  return (said_once(svg):gsub(' d="([MLZ%d%. -]*)"', function(data) return ' d="' .. shorter(data) .. '"' end))
 end
 
 return short_paths

@@ -19,6 +19,7 @@ local track = {}
 local SIZES = canvas.sizes
 local PANELS = {"mass", "front_share", "height", "cross_share"}
 local TALL, DATES = 40, 4.6  -- mm of a panel, and more for the dates below the last one
+local MOST_NUMBERS = {wide = 12, narrow = 4} -- of changes: labels of a view, which has some besides
 local NUMBERS = 5.4          -- mm: of the row of numbers above the first
 local APART = 4.4            -- mm between numbers
 local WHISKER = 0.9          -- half the width of the end of a 95 % line, mm
@@ -85,10 +86,10 @@ local function draw_begins(p, places)
 end
 
 -- The number of each change above the first panel, spread where they would touch, with a leader to its date.
-local function draw_numbers(p, places)
+local function draw_numbers(p, places, most)
   local c, wanted, y = p.canvas, {}, p.top - NUMBERS + 1.6
   local changes = #places - 1
-  local every = math.max(1, math.ceil(changes * APART / (p.right - p.left))) -- of more than have room every second, third ...
+  local every = math.max(1, math.ceil(changes * APART / (p.right - p.left)), math.ceil(changes / most)) -- every second, third ...
   for i = (changes - 1) % every + 1, changes, every do wanted[#wanted + 1] = p:x(places[i + 1]) end
   local at = chart.spread(wanted, APART, p.left, p.right)
   for i, x in ipairs(at) do
@@ -112,7 +113,7 @@ local function draw_panels(page, r, names, y)
                              {hollow = true, above = numbered and NUMBERS or 0})
     draw_begins(p, files)
     draw_records(p, r, o.name, records)
-    if numbered then draw_numbers(p, files) end
+    if numbered then draw_numbers(p, files, page.narrow and MOST_NUMBERS.narrow or MOST_NUMBERS.wide) end
     y = o.bottom + 2
   end
   return y

@@ -41,19 +41,23 @@ function plain(x) {
 
 function unitOf(unit) { return unit ? NO_BREAK + unit : ""; }
 
-function heading(q) { return q.unit ? `${q.label}, ${q.unit}` : q.label; }
+// What stands for a sign, "10 ± 2 right", under a heading without it.
+const WAYS = {cg_left: {label: "CG off centre", words: ["left", "right"]},
+  cg_behind: {label: "CG from front axle", words: ["behind", "ahead"]}};
+
+function heading(name) {
+  const q = quantity(name), label = WAYS[name] ? WAYS[name].label : q.label;
+  return q.unit ? `${label}, ${q.unit}` : label;
+}
 
 // Decimals of a quantity: a small vehicle takes more than a car (print/figures.lua).
 function decimalsOf(q, more) { return q.decimals + ((more && more[q.unit]) || 0); }
-
-// What stands for a sign: "10 ± 2 right".
-const WAYS = {cg_left: ["left", "right"], cg_behind: ["behind", "ahead"]};
 
 function valueWords(name, value, sd, decimals) {
   const way = WAYS[name];
   if (!way) return plusMinus(value, sd, decimals);
   const minus = fixed(value, decimals).startsWith(MINUS);
-  return minus ? `${plusMinus(-value, sd, decimals)} ${way[1]}` : plusMinus(Math.abs(value), sd, decimals);
+  return `${plusMinus(minus ? -value : Math.abs(value), sd, decimals)} ${way.words[minus ? 1 : 0]}`;
 }
 
 // ---- verdicts ---------------------------------------------------------------------------------------------------------------------

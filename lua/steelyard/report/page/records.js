@@ -69,7 +69,7 @@ function viewBuilt(place, car) {
   const now = ["mass", "front_share", "left_share", "cross_share", "height"].filter((name) => of[name] !== undefined);
   place.append(table({caption: `As built, ${report.covers}`, rows: now.map((name) => {
     const q = quantity(name), words = plusMinus(of[name], at(of.sd, name), decimalsFor(at(of.sd, name), q.decimals));
-    return {cells: [cell(heading(q)), {text: words, node: number({name, words, of}), raw: String(of[name]), number: true}]};
+    return {cells: [cell(heading(name)), {text: words, node: number({name, words, of}), raw: String(of[name]), number: true}]};
   }), columns: [{label: "quantity"}, {label: "as built", number: true}]}));
   const said = notes(of.notes);
   if (said) place.append(said);

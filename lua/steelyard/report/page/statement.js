@@ -28,9 +28,9 @@ function sourceOf(car, state, balance) { return {of: balance, rests: state.rests
 function headlines(car, state, balance) {
   const rows = [];
   for (const name of columns.headlines) {
-    const q = quantity(name), value = at(balance, name);
+    const value = at(balance, name);
     if (value === undefined || name === "mass_with_growth" && value === balance.mass) continue;
-    rows.push({cells: [cell(heading(q)), answerCell(name, balance, sourceOf(car, state, balance))]});
+    rows.push({cells: [cell(heading(name)), answerCell(name, balance, sourceOf(car, state, balance))]});
   }
   return table({caption: `Statement of ${balance.heading}`, hidden: true, class: "headlines", columns: [{label: "quantity"},
     {label: `value, ${report.covers}`, number: true}], rows});
@@ -118,7 +118,7 @@ function viewStates(place) {
         ...(judged ? [cell(balance.status, {node: balance.status && verdict(balance.status), sort: rank[balance.status]})] : [])]};
     });
     place.append(table({caption: "Load states beside each other, the one shown above in bold", sorts: true, copies: true, rows,
-      class: "states", columns: [{label: "state"}, ...names.map((name) => ({label: heading(quantity(name)), number: true})),
+      class: "states", columns: [{label: "state"}, ...names.map((name) => ({label: heading(name), number: true})),
         ...(judged ? [{label: "limits"}] : [])]}));
   });
 }
