@@ -307,6 +307,12 @@ test("sides_that_are_equal_are_drawn_once_and_said", function()
 end)
 
 -- The two limits of the file, 7 and 14 degrees, say where an angle stands.
+test("without_shafts_nothing_is_said_of_places_tried", function()
+  local said = rules.said(picture.of(by_engine(cars.burnet, "powertrain", PLACES), {}))
+  check.contains(said, "The file states no shafts.")
+  check.ok(not said:find("places tried", 1, true), said)
+end)
+
 test("dots_of_shafts_stand_at_their_angles", function()
   local d = picture.of(alike, {})
   local limits = {}

@@ -101,7 +101,7 @@ local function heading_of(booked, positions, scene, kinds)
   says.answer[#says.answer + 1] = {"as booked", verdicts.mark[booked.status], colour = booked.status == "fail" and "fail" or nil}
   if scene.aboard then says.lines[1] = words.aboard(scene.aboard) end
   local parts = {}
-  if #positions > 0 then
+  if #positions > 0 and #booked > 0 then
     local range = allowed(positions)
     parts[1] = range and ("Of the places tried, none fails from %s."):format(range) or "Joint angles by where the engine sits."
   end
