@@ -101,6 +101,8 @@ def check_page(b, case, path, width, theme, axe):
     check(f"{name}: all views are made", b.ask("return document.documentElement.dataset.ready") == "yes"
           and b.ask("return [...document.querySelectorAll('main > section')].every((s) =>"
                     " s.innerText.length > s.querySelector('h2').innerText.length + 20)"))
+    slips = b.ask("return document.querySelector('main').textContent.match(/.{0,30}(\\[object|undefined|NaN).{0,30}/)")
+    check(f"{name}: words and numbers alone", slips is None, slips)
     reach = b.ask("const d = document.documentElement; return [d.scrollWidth, d.clientWidth]")
     check(f"{name}: the page does not move sideways", reach[0] <= reach[1], reach)
     for size in (600, 1600) if width == 1280 and theme == "light" else ():

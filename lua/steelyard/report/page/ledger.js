@@ -4,9 +4,9 @@ function ledgerCell(row, column, car) {
   const value = at(row, column.path);
   if (column.name) {
     const inside = row.depth > 0 && row.path !== row.name;
-    const node = el("span", {class: "part"}, el("span", {class: "indent", "aria-hidden": "true"}, "\u2003".repeat(row.depth)),
-      el("span", {class: "short"}, named(row.name)), inside ? el("span", {class: "whole"}, named(row.path)) : "");
-    if (!inside) node.classList.add("top");
+    const node = el("span", {class: "part"}, el("span", {class: "short"}, named(row.name)),
+      inside ? el("span", {class: "whole"}, named(row.path)) : "");
+    if (inside) node.style.paddingLeft = `${row.depth}em`; else node.classList.add("top");
     return {text: row.path, node, sort: row.path, raw: undefined};
   }
   if (!column.number) return cell(value === true ? "yes" : value === false ? "no" : value, {name: true});

@@ -45,9 +45,11 @@ function unitOf(unit) { return unit ? NO_BREAK + unit : ""; }
 const WAYS = {cg_left: {label: "CG off centre", words: ["left", "right"]},
   cg_behind: {label: "CG from front axle", words: ["behind", "ahead"]}};
 
+function headed(label, unit) { return unit ? `${label}, ${unit}` : label; }
+
 function heading(name) {
-  const q = quantity(name), label = WAYS[name] ? WAYS[name].label : q.label;
-  return q.unit ? `${label}, ${q.unit}` : label;
+  const q = quantity(name);
+  return headed(WAYS[name] ? WAYS[name].label : q.label, q.unit);
 }
 
 // Decimals of a quantity: a small vehicle takes more than a car (print/figures.lua).

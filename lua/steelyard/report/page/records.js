@@ -23,7 +23,7 @@ function sigmasCell(sigmas) {
 
 function recordLabel(row) {
   const name = row.name || row.what, known = columns.record_labels[name] || quantities[name];
-  return known ? heading(known) : `${name}, ${row.unit}`;
+  return known ? headed(known.label, known.unit) : headed(name, row.unit);
 }
 
 function viewRecorded(place, id) {
