@@ -24,15 +24,22 @@ static double other_value(const table *s, int j) {
   return s->up[j] ? high_of(s->lp, s->other[j]) : low_of(s->lp, s->other[j]);
 }
 
-static double basic_value(const table *s, int i) {
+/* Of all others: a row is a sum over them, so they are looked up once for all rows. */
+static void other_values(const table *s, double value[PACK_LP_VARS]) {
+  for (int j = 0; j < s->lp->vars; j++) value[j] = other_value(s, j);
+}
+
+static double basic_value(const table *s, int i, const double other[PACK_LP_VARS]) {
   double v = s->d[i];
-  for (int j = 0; j < s->lp->vars; j++) v += s->t[i][j] * other_value(s, j);
+  for (int j = 0; j < s->lp->vars; j++) v += s->t[i][j] * other[j];
   return v;
 }
 
 static void start(const pack_lp *lp, table *s) {
+  double far[PACK_LP_VARS];
   s->lp = lp;
   for (int j = 0; j < lp->vars; j++) {
+    far[j] = fmax(fabs(lp->lo[j]), fabs(lp->hi[j]));
     s->other[j] = j;
     s->cost[j] = lp->c[j];
     s->up[j] = lp->c[j] < 0.0;
@@ -43,7 +50,7 @@ static void start(const pack_lp *lp, table *s) {
     s->size[i] = fabs(lp->b[i]);
     for (int j = 0; j < lp->vars; j++) {
       s->t[i][j] = -lp->a[i][j];
-      s->size[i] += fabs(lp->a[i][j]) * fmax(fabs(lp->lo[j]), fabs(lp->hi[j]));
+      s->size[i] += fabs(lp->a[i][j]) * far[j];
     }
   }
 }
@@ -51,11 +58,13 @@ static void start(const pack_lp *lp, table *s) {
 /* The row whose basic variable is furthest outside its bounds, by its size; -1: none. */
 static int leaving(const table *s, bool *below) {
   int worst = -1;
-  double most = FINE;
+  double most = FINE, other[PACK_LP_VARS];
+  other_values(s, other);
   for (int i = 0; i < s->lp->rows; i++) {
-    const double v = basic_value(s, i), low = low_of(s->lp, s->basic[i]) - v,
-                 high = v - high_of(s->lp, s->basic[i]);
-    const double by = fmax(low, high) / (s->size[i] > 0.0 ? s->size[i] : 1.0);
+    const double v = basic_value(s, i, other), low = low_of(s->lp, s->basic[i]) - v,
+                 high = v - high_of(s->lp, s->basic[i]), out = low > high ? low : high;
+    if (!(out > 0.0)) continue; /* most rows: inside */
+    const double by = out / (s->size[i] > 0.0 ? s->size[i] : 1.0);
     if (by > most) most = by, worst = i, *below = low > high;
   }
   return worst;
@@ -85,7 +94,8 @@ static void pivot(table *s, int row, int j, bool below) {
   for (int i = 0; i < s->lp->rows; i++) {
     const double f = s->t[i][j];
     if (i == row || f == 0.0) continue;
-    for (int k = 0; k < n; k++) s->t[i][k] = k == j ? f * p : s->t[i][k] + f * r[k];
+    s->t[i][j] = 0.0; /* so that f p comes there, as the sum that all others are */
+    for (int k = 0; k < n; k++) s->t[i][k] += f * r[k];
     s->d[i] += f * s->d[row];
   }
   const double f = s->cost[j];
@@ -141,17 +151,18 @@ bool pack_lp_solve(const pack_lp *lp, double *bound, double x[PACK_LP_VARS]) {
     }
     pivot(&s, row, j, below);
   }
-  double y[PACK_LP_ROWS] = {0};
+  double y[PACK_LP_ROWS] = {0}, other[PACK_LP_VARS];
+  other_values(&s, other);
   for (int j = 0; j < lp->vars; j++) {
     const int v = s.other[j];
     if (v >= lp->vars)
       y[v - lp->vars] = fmax(0.0, s.cost[j]);
     else
-      x[v] = other_value(&s, j);
+      x[v] = other[j];
   }
   for (int i = 0; i < lp->rows; i++) {
     const int v = s.basic[i];
-    if (v < lp->vars) x[v] = fmin(fmax(basic_value(&s, i), lp->lo[v]), lp->hi[v]);
+    if (v < lp->vars) x[v] = fmin(fmax(basic_value(&s, i, other), lp->lo[v]), lp->hi[v]);
   }
   *bound = over_box(lp, lp->c, y);
   return true;
