@@ -12,8 +12,8 @@ local text = require "steelyard.print.text"
 local folder = assert(..., "the folder is missing")
 local dice = dofile "tests/lua/dice.lua"(23)
 
-local SHOWN = {"mass", "front_share", "left_share", "height", "cg_behind", "cg_left", "front", "rear", "left", "right", "lf", "rf", "lr", "rr",
-               "f", "r"}
+local SHOWN = {"mass", "front_share", "left_share", "height", "cg_behind", "cg_left", "front", "rear", "left", "right", "lf", "rf", "lr",
+               "rr", "f", "r"}
 
 -- Words in place of a sign.
 local WAYS = {cg_behind = {"behind", "ahead"}, cg_left = {"left", "right"}}
