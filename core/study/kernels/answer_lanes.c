@@ -212,12 +212,16 @@ void REDUCE(const sy_lane_answer *answer, size_t answers, const sy_lane_sum sum[
       continue;
     }
     const int shape = LINE_OF(&answer[k], &s, &l);
-    if (shape < 0)
+    if (shape < 0) {
       run_each(&answer[k], &s, n, out[k], how, to);
-    else if (!RUN_LINE(&l, shape, n, out[k], how, to))
-      reduce_some(&answer[k], &s, n, to);
-    else if (to != NULL)
+      continue;
+    }
+    const bool summed = RUN_LINE(&l, shape, n, out[k], how, to);
+    if (to == NULL) continue;
+    if (summed)
       LINE_EXTREMES(&l, shape, range_of(&r, &s, l.u, n), to);
+    else
+      reduce_some(&answer[k], &s, n, to);
   }
 #ifdef __x86_64__
   if (streams) _mm_sfence();
