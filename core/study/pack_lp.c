@@ -58,7 +58,7 @@ static void start(const pack_lp *lp, table *s) {
 /* The row whose basic variable is furthest outside its bounds, by its size; -1: none. */
 static int leaving(const table *s, bool *below) {
   int worst = -1;
-  double most = FINE, other[PACK_LP_VARS];
+  double most = FINE, other[PACK_LP_VARS] = {0};
   other_values(s, other);
   for (int i = 0; i < s->lp->rows; i++) {
     const double v = basic_value(s, i, other), low = low_of(s->lp, s->basic[i]) - v,
@@ -151,7 +151,7 @@ bool pack_lp_solve(const pack_lp *lp, double *bound, double x[PACK_LP_VARS]) {
     }
     pivot(&s, row, j, below);
   }
-  double y[PACK_LP_ROWS] = {0}, other[PACK_LP_VARS];
+  double y[PACK_LP_ROWS] = {0}, other[PACK_LP_VARS] = {0};
   other_values(&s, other);
   for (int j = 0; j < lp->vars; j++) {
     const int v = s.other[j];
