@@ -42,13 +42,10 @@ static void put_sd(lua_State *L, const syl_field *f) {
   lua_rawset(L, OUT);
 }
 
-static bool in_range(const syl_field *f, double x) {
-  return (f->above ? x > f->low : x >= f->low) && x <= f->high;
-}
-
 static bool take_number(lua_State *L, const syl_field *f) {
   syl_file_number n;
-  if (syl_read_file_number(L, VALUE, &f->in, false, &n) != SYL_FINE || !in_range(f, n.value)) return false;
+  if (syl_read_file_number(L, VALUE, &f->in, false, &n) != SYL_FINE || !syl_in_range(f, n.value))
+    return false;
   lua_pushnumber(L, n.value);
   put_out(L);
   if (n.has_sd) {
@@ -73,7 +70,8 @@ static bool take_mass(lua_State *L, const syl_field *f) {
 /* {value =, sd =} */
 static bool take_whole(lua_State *L, const syl_field *f) {
   syl_file_number n;
-  if (syl_read_file_number(L, VALUE, &f->in, false, &n) != SYL_FINE || !in_range(f, n.value)) return false;
+  if (syl_read_file_number(L, VALUE, &f->in, false, &n) != SYL_FINE || !syl_in_range(f, n.value))
+    return false;
   lua_createtable(L, 0, 2);
   lua_pushnumber(L, n.value);
   lua_setfield(L, -2, "value");
@@ -88,7 +86,7 @@ static bool take_whole(lua_State *L, const syl_field *f) {
 /* An uncertainty of it has no use, which is remarked in Lua. */
 static bool take_within(lua_State *L, const syl_field *f) {
   double x;
-  if (syl_read_plain(L, VALUE, &f->in, &x) != SYL_FINE || !in_range(f, x)) return false;
+  if (syl_read_plain(L, VALUE, &f->in, &x) != SYL_FINE || !syl_in_range(f, x)) return false;
   lua_pushnumber(L, x);
   lua_setfield(L, OUT, "within");
   return true;

@@ -42,6 +42,11 @@ typedef struct syl_field {
   const char *word[SYL_MOST_WORDS];
 } syl_field;
 
+/* Is a number, in the file's unit, one that the field takes? */
+static inline bool syl_in_range(const syl_field *f, double x) {
+  return (f->above ? x > f->low : x >= f->low) && x <= f->high;
+}
+
 typedef struct syl_kind {
   double longest;     /* mm: a coordinate of any point */
   lua_Integer pieces; /* most of one line */

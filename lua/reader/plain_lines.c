@@ -50,13 +50,10 @@ void syl_push_plain_name(lua_State *L, int index, lua_Integer row) {
 
 /* ---- reading --------------------------------------------------------------------------------------------------- */
 
-static bool in_range(const syl_field *f, double x) {
-  return (f->above ? x > f->low : x >= f->low) && x <= f->high;
-}
-
 static bool take_mass(lua_State *L, int value, const syl_field *f, syl_plain_line *out) {
   syl_file_number n;
-  if (syl_read_file_number(L, value, &f->in, false, &n) != SYL_FINE || !in_range(f, n.value)) return false;
+  if (syl_read_file_number(L, value, &f->in, false, &n) != SYL_FINE || !syl_in_range(f, n.value))
+    return false;
   out->mass = n.value;
   if (n.has_sd) out->mass_sd = n.sd;
   out->mass_limits = n.limits;
@@ -102,7 +99,7 @@ static bool take_field(lua_State *L, int kind, syl_kind *k, int i, int value, sy
   if (f->reads == SYL_MASS) return take_mass(L, value, f, out);
   if (f->reads == SYL_POINT && strcmp(k->name[i], "at") == 0) return take_place(L, value, k, out);
   if (f->reads == SYL_WITHIN && strcmp(k->name[i], "within_mm") == 0)
-    return syl_read_plain(L, value, &f->in, within) == SYL_FINE && in_range(f, *within);
+    return syl_read_plain(L, value, &f->in, within) == SYL_FINE && syl_in_range(f, *within);
   if (f->reads == SYL_CHOICE && strcmp(k->name[i], "basis") == 0) return take_basis(L, value, f, out);
   return false;
 }
